@@ -1,0 +1,27 @@
+"""The one value for "the keeper must settle this".
+
+A fault in the room, in a file or in what was asked is a `Problem`, returned as
+a value; a fault of the programmer is an exception. Every problem says what
+happened, to what, and what to do next.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One fault: where it is, what was found, what would do.
+
+    `rule` names the rule of the room that refuses (a short stable word such as
+    "days-apart"), empty where the fault is plain bad input.
+    """
+
+    where: str
+    what: str
+    remedy: str
+    rule: str = ""
+
+    def sentence(self) -> str:
+        """One line for a person."""
+        tail = f"; {self.remedy}" if self.remedy else ""
+        return f"{self.where}: {self.what}{tail}" if self.where else f"{self.what}{tail}"
