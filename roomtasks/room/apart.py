@@ -1,0 +1,154 @@
+"""What lies between two jobs: days apart, never one day, after, together.
+
+Works on the placed occurrences of one day's picture and moves the second of
+each pair; a gap is a hard limit and beats the window, and the job is then held,
+not late. Moves go forward only, in order of placed day and code, so the same
+room gives the same answer.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+
+from roomtasks.room.job import Between, Party, parse_party
+from roomtasks.room.occurrence import Blocked, Due
+from roomtasks.room.past import Past
+from roomtasks.room.problem import Problem
+from roomtasks.room.slots import Scene
+
+
+def place_between(scene: Scene, dues: Sequence[Due]) -> list[Due]:
+    """Apply every pair rule of the room to the occurrences, keeping their order."""
+    placed = {due.id: due for due in dues}
+    for relation in ("together", "not-same-day", "apart", "after"):
+        for rule in (r for r in scene.room.between if r.relation == relation):
+            first, second = parse_party(rule.first), parse_party(rule.second)
+            if isinstance(first, Problem) or isinstance(second, Problem):
+                continue
+            for group in _groups(rule, first, second, placed.values()):
+                _apply(scene, rule, first, second, group, placed)
+    return [placed[due.id] for due in dues]
+
+
+def _groups(
+    rule: Between, first: Party, second: Party, dues: Iterable[Due]
+) -> list[list[Due]]:  # fmt: skip
+    """Occurrences the rule ties together: those of one tank, or all of the room."""
+    found: dict[str, list[Due]] = defaultdict(list)
+    for due in dues:
+        if first.is_job(due.job) or second.is_job(due.job):
+            found["room" if rule.scope == "room" else due.tank or due.target].append(due)
+    return [sorted(group, key=lambda due: (due.placed, due.id)) for group in found.values()]
+
+
+def _apply(
+    scene: Scene, rule: Between, first: Party, second: Party, group: list[Due],
+    placed: dict[str, Due],
+) -> None:  # fmt: skip
+    match rule.relation:
+        case "together":
+            _together(first, second, group, placed)
+        case "apart" | "not-same-day":
+            days = rule.days if rule.relation == "apart" else 1
+            _apart(scene, rule, first, second, group, placed, days)
+        case "after":
+            _after(first, second, group, placed)
+
+
+def _together(first: Party, second: Party, group: list[Due], placed: dict[str, Due]) -> None:
+    leads = [placed[due.id] for due in group if first.is_job(due.job)]
+    for due in (placed[d.id] for d in group if second.is_job(d.job) and not first.is_job(d.job)):
+        if due.blocked is not None or due.put_off_to is not None:
+            continue
+        for lead in leads:
+            day = max(lead.placed, lead.today)
+            if lead.blocked is None and due.opens <= day <= due.closes:
+                mates = (*due.mates, lead.id)
+                moved = due.moved if day == due.placed else (*due.moved, f"with {lead.job.name}")
+                placed[due.id] = replace(due, placed=day, mates=mates, moved=moved)
+                break
+
+
+def _apart(
+    scene: Scene, rule: Between, first: Party, second: Party, group: list[Due],
+    placed: dict[str, Due], days: int,
+) -> None:  # fmt: skip
+    """Push each occurrence behind what was done, what happened, and what stands before it."""
+    earlier: list[tuple[date, Due]] = []
+    for due in sorted((placed[d.id] for d in group), key=lambda d: (d.placed, d.id)):
+        moved = due
+        if second.is_job(due.job):
+            moved = _behind_past(scene, rule, first, moved, days)
+        if first.is_job(due.job) and second.sort != "event":
+            moved = _behind_past(scene, rule, second, moved, days)
+        for day, other in earlier:
+            related = (first.is_job(other.job) and second.is_job(due.job)) or (
+                second.is_job(other.job) and first.is_job(due.job)
+            )
+            if related and moved.placed < day + timedelta(days=days):
+                moved = _push(rule, moved, day + timedelta(days=days), f"{other.id} goes first")
+        placed[due.id] = moved
+        if moved.blocked is None or moved.blocked.until is not None:
+            earlier.append((max(moved.placed, moved.today), moved))
+
+
+def _behind_past(scene: Scene, rule: Between, party: Party, due: Due, days: int) -> Due:
+    """Behind the done marks and events of the other side, as often as that brings up new ones."""
+    past_days = _days_of(scene, rule, party, due)
+    settled = False
+    while not settled:
+        settled = True
+        base = max(due.placed, due.today)
+        for day, what in past_days:
+            if day <= base < day + timedelta(days=days):
+                due = _push(rule, due, day + timedelta(days=days), what)
+                settled = False
+                break
+    return due
+
+
+def _days_of(scene: Scene, rule: Between, party: Party, due: Due) -> list[tuple[date, str]]:
+    """Days on which the other side was done, or happened, where the rule reaches."""
+    room = scene.room
+    found: list[tuple[date, str]] = []
+    if party.sort == "event":
+        places = {due.target, due.tank or due.target}
+        for event in room.events:
+            if event.event == party.name and (rule.scope == "room" or event.target in places):
+                found.append((event.day, f"{event.event} {event.day:%d %b}"))
+        return sorted(found)
+    for (job_code, target), past in _pasts_near(scene, rule, due):
+        job = room.job.get(job_code)
+        if job is None or not party.is_job(job) or (job_code, target) == (due.job.code, due.target):
+            continue
+        day = past.done.day if past.done else None
+        if day is not None:
+            found.append((day, f"{job_code}@{target} done {day:%d %b}"))
+    return sorted(found)
+
+
+def _pasts_near(scene: Scene, rule: Between, due: Due) -> Iterable[tuple[tuple[str, str], Past]]:
+    return scene.pasts_at("" if rule.scope == "room" else due.tank or due.target)
+
+
+def _push(rule: Between, due: Due, day: date, what: str) -> Due:
+    why = rule.reason or (f"{rule.days} days apart" if rule.days else "never on one day")
+    held = Blocked(f"{why}: {what}", rule.relation, day - timedelta(days=1))
+    moved = due.moved
+    if day > due.closes and "after its window because of the gap" not in moved:
+        moved = (*moved, "after its window because of the gap")
+    return replace(due, placed=day, blocked=held, moved=moved, closes=max(due.closes, day))
+
+
+def _after(first: Party, second: Party, group: list[Due], placed: dict[str, Due]) -> None:
+    """The second waits while a first is due today and not yet done."""
+    leads = [
+        placed[due.id]
+        for due in group
+        if first.is_job(due.job) and placed[due.id].placed <= due.today
+    ]
+    for due in (placed[d.id] for d in group if second.is_job(d.job)):
+        waits = [lead.id for lead in leads if lead.id != due.id and lead.blocked is None]
+        if waits and not due.waits_for:
+            placed[due.id] = replace(due, waits_for=waits[0])

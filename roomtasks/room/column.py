@@ -1,0 +1,266 @@
+"""What a column of a sheet is: the one description that the store, the room
+folder, the forms and the docs all read.
+
+Each fact of the room is a frozen value whose fields are declared with
+`column(...)`; `Sheet` lists them in order. Lives here: kinds of column, their
+limits, text to value and back. Does not live here: files, SQL, rules between
+rows (`check`).
+"""
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import MISSING, dataclass, field, fields
+from datetime import date, datetime, time
+from functools import cached_property
+from typing import Any, Generic, Literal, TypeVar
+
+from roomtasks.room.problem import Problem
+
+KindOfColumn = Literal["text", "code", "word", "int", "number", "day", "instant", "time", "yesno"]
+Value = str | int | float | date | datetime | time | bool | None
+
+_CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,31}")
+_NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_TIME = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
+LONGEST_TEXT = 10_000
+LARGEST_NUMBER = 1e9
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: its kind, unit, limits (both included) and a line for the docs."""
+
+    kind: KindOfColumn
+    doc: str
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    words: tuple[str, ...] = ()
+    optional: bool = False
+
+
+def column(
+    kind: KindOfColumn,
+    doc: str,
+    *,
+    default: object = MISSING,
+    unit: str = "",
+    low: float | None = None,
+    high: float | None = None,
+    words: Sequence[str] = (),
+) -> Any:
+    """A dataclass field that is also a column; with a default it may be left blank."""
+    spec = Column(kind, doc, unit, low, high, tuple(words), default is not MISSING)
+    if default is MISSING:
+        return field(metadata={"column": spec})
+    return field(default=default, metadata={"column": spec})
+
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Sheet(Generic[T]):
+    """A kind of fact: its name (table and file), value class, key and columns."""
+
+    name: str
+    cls: type[T]
+    key: tuple[str, ...]
+    doc: str
+    history: bool = False
+
+    @cached_property
+    def columns(self) -> dict[str, Column]:
+        return {f.name: f.metadata["column"] for f in fields(self.cls)}  # type: ignore[arg-type]
+
+    @cached_property
+    def defaults(self) -> dict[str, Value]:
+        return {
+            f.name: None if f.default is MISSING else f.default
+            for f in fields(self.cls)  # type: ignore[arg-type]
+        }
+
+    def key_of(self, value: T) -> tuple[Value, ...]:
+        return tuple(getattr(value, name) for name in self.key)
+
+    def plain(self, value: T) -> dict[str, str | int | float | None]:
+        """The value as JSON- and SQL-ready scalars, by column name."""
+        return {name: to_plain(getattr(value, name)) for name in self.columns}
+
+    def value(self, plain: dict[str, Any]) -> T:
+        """The value from scalars written by `plain`."""
+        return self.cls(
+            **{name: from_plain(spec.kind, plain[name]) for name, spec in self.columns.items()}
+        )
+
+
+def to_plain(value: Value) -> str | int | float | None:
+    """Scalars keep; dates and times become ISO text; yes/no becomes 1/0."""
+    if isinstance(value, bool):
+        return int(value)
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="seconds")
+    if isinstance(value, time):
+        return value.strftime("%H:%M")
+    if isinstance(value, date):
+        return value.isoformat()
+    return value
+
+
+def from_plain(kind: KindOfColumn, plain: Any) -> Value:
+    """Undo `to_plain` for a column of this kind."""
+    if plain is None:
+        return None
+    match kind:
+        case "day":
+            return date.fromisoformat(plain)
+        case "instant":
+            return datetime.fromisoformat(plain)
+        case "time":
+            return time.fromisoformat(plain)
+        case "yesno":
+            return bool(plain)
+        case "number":
+            return float(plain)
+        case _:
+            return plain  # type: ignore[no-any-return]
+
+
+def to_text(spec: Column, value: Value) -> str:
+    """The value as written in a CSV cell or a form."""
+    if value is None:
+        return ""
+    if spec.kind == "yesno":
+        return "yes" if value else "no"
+    if spec.kind == "number":
+        return f"{value:.12g}"
+    return str(to_plain(value))
+
+
+def from_text(spec: Column, text: str, *, decimal_comma: bool = False) -> Value | Problem:
+    """Read one cell. Blank gives None where the column may be blank.
+
+    A fault comes back as a Problem with an empty `where`: the caller knows
+    the file and line, or the field of the form.
+    """
+    stripped = text.strip()
+    if not stripped:
+        if spec.optional:
+            return None
+        return Problem("", "it is blank", f"give {spec.doc}")
+    match spec.kind:
+        case "text":
+            return _text(text)
+        case "code":
+            return _code(stripped)
+        case "word":
+            return _word(spec, stripped)
+        case "int" | "number":
+            return _number(spec, stripped, decimal_comma)
+        case "day":
+            return _day(stripped)
+        case "instant":
+            return _instant(stripped)
+        case "time":
+            if not _TIME.fullmatch(stripped):
+                return Problem("", f"“{shown(text)}” is no time of day", "write it as 07:30")
+            return time.fromisoformat(stripped)
+        case "yesno":
+            return _yesno(stripped)
+
+
+def _text(text: str) -> str | Problem:
+    if len(text) > LONGEST_TEXT:
+        return Problem("", f"it is {len(text)} characters long", f"keep to {LONGEST_TEXT}")
+    if "\x00" in text:
+        return Problem("", "it holds a NUL character", "take it out")
+    return text.strip()
+
+
+def _code(text: str) -> str | Problem:
+    if not _CODE.fullmatch(text):
+        return Problem(
+            "", f"“{shown(text)}” is no code",
+            "use 1 to 32 letters, digits, '-', '_' or '.', beginning with a letter or digit",
+        )  # fmt: skip
+    return text
+
+
+def _word(spec: Column, text: str) -> str | Problem:
+    if text.lower() in spec.words:
+        return text.lower()
+    return Problem("", f"“{shown(text)}” is not one of the words", "use " + ", ".join(spec.words))
+
+
+def _number(spec: Column, text: str, decimal_comma: bool) -> int | float | Problem:
+    if decimal_comma and "." not in text and text.count(",") == 1:
+        text = text.replace(",", ".")
+    unit = f" ({spec.unit})" if spec.unit else ""
+    if not _NUMBER.fullmatch(text):
+        return Problem("", f"“{shown(text)}” is no number", f"write digits such as 12.5{unit}")
+    number = float(text)
+    if math.isinf(number) or abs(number) > LARGEST_NUMBER:
+        return Problem("", f"{shown(text)} is too large", f"give at most {LARGEST_NUMBER:g}{unit}")
+    if spec.low is not None and number < spec.low:
+        return Problem("", f"{text} is too small", f"give at least {spec.low:g}{unit}")
+    if spec.high is not None and number > spec.high:
+        return Problem("", f"{text} is too large", f"give at most {spec.high:g}{unit}")
+    if spec.kind == "number":
+        return number + 0.0
+    if number != int(number):
+        return Problem("", f"{text} is not a whole number", f"give a whole number{unit}")
+    return int(number)
+
+
+def _day(text: str) -> date | Problem:
+    if not _DAY.fullmatch(text):
+        return Problem("", f"“{shown(text)}” is no date", "write it as 2027-03-14")
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return Problem("", f"the date {text} does not exist", "look at the day and the month")
+
+
+def _instant(text: str) -> datetime | Problem:
+    try:
+        instant = datetime.fromisoformat(text) if text.isascii() else None
+    except ValueError:
+        instant = None
+    if instant is None or ("T" not in text and " " not in text):
+        return Problem(
+            "", f"“{shown(text)}” is no time that exists", "write it as 2027-03-14T07:30+00:00"
+        )
+    if instant.tzinfo is None:
+        return Problem("", f"{text} has no offset from UTC", "add it, as in 2027-03-14T07:30+00:00")
+    return instant
+
+
+def _yesno(text: str) -> bool | Problem:
+    if text.lower() in ("yes", "no"):
+        return text.lower() == "yes"
+    return Problem("", f"“{shown(text)}” is neither yes nor no", "write yes or no")
+
+
+def shown(text: str, longest: int = 40) -> str:
+    """Foreign text made harmless for a message: control signs visible, cut short."""
+    cut = text if len(text) <= longest else text[: longest - 1] + "…"
+    return "".join(visible(sign) for sign in cut)
+
+
+_HIDDEN = {0x200E, 0x200F, 0x061C, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}
+
+
+def visible(sign: str) -> str:
+    """Control and direction characters as visible signs; all others as typed."""
+    number = ord(sign)
+    if number < 0x20:
+        return chr(0x2400 + number)
+    if number == 0x7F:
+        return "␡"
+    if 0x80 <= number < 0xA0 or number in _HIDDEN or 0xD800 <= number < 0xE000:
+        return "�"
+    if number in (0x2028, 0x2029, 0x85):
+        return "␤"
+    return sign

@@ -1,0 +1,217 @@
+"""What is due, when, and what stands in the way: jobs + journal + an instant -> `Due`.
+
+For every job at every target the open slot is found (`slots`), its window laid
+round it, and its day placed: on the change day where the window holds it, off
+days that a hold or a gap forbids, to the day it was put off to. What lies
+between two jobs is applied in `apart`. Nothing here reads a clock or a store.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime, timedelta
+from functools import lru_cache
+
+from roomtasks.room.apart import place_between
+from roomtasks.room.day import resolve
+from roomtasks.room.health import Health
+from roomtasks.room.job import Hold, Job, Window, parse_window
+from roomtasks.room.kind import KINDS
+from roomtasks.room.occurrence import Blocked, Due, State, StepBack
+from roomtasks.room.past import NOTHING, Pasts
+from roomtasks.room.problem import Problem
+from roomtasks.room.rest import resting
+from roomtasks.room.room import Room
+from roomtasks.room.slots import Scene, slot_for, trigger_of, window_of
+from roomtasks.room.tank import litres_of
+from roomtasks.room.targets import tasks
+from roomtasks.room.trigger import Every
+from roomtasks.room.water import catch_up_for_gap, owed_after_part
+
+_window = lru_cache(maxsize=1024)(parse_window)
+
+
+def all_due(room: Room, pasts: Pasts, now: datetime) -> tuple[Due, ...]:
+    """Every occurrence that has a slot, in the room's order of jobs and targets."""
+    scene = Scene(room, room.day_at(now), now, pasts)
+    waters = Waters(room, now)
+    found = [
+        due
+        for job, target in tasks(room, now)
+        if (due := one_due(scene, job, target, waters)) is not None
+    ]
+    return tuple(_stated(due) for due in place_between(scene, found))
+
+
+def one_due(scene: Scene, job: Job, target: str, waters: "Waters") -> Due | None:
+    """The occurrence of one job at one target, before pairs are looked at."""
+    if resting(scene.room, job, target, scene.now):
+        return None
+    trigger = trigger_of(job)
+    written = _window(job.window)
+    if isinstance(trigger, Problem) or isinstance(written, Problem):
+        return None
+    window = window_of(job, trigger, written)
+    past = scene.pasts.get((job.code, target), NOTHING)
+    slot = slot_for(scene, job, target, trigger, window, past)
+    if slot is None:
+        return None
+    tank = scene.room.tank_of(target)
+    due = Due(
+        job, target, tank, slot, window,
+        opens=slot.first - timedelta(days=window.early),
+        closes=slot.first + timedelta(days=window.late),
+        placed=slot.first, past=past, trigger=trigger, today=scene.today,
+        health=scene.room.health_of(tank, scene.today) if tank else Health.CLEAN,
+    )  # fmt: skip
+    due = _with_amounts(_on_change_day(scene, due), waters)
+    return _at_hour(scene, _put_off(_held(scene, due)))
+
+
+def _on_change_day(scene: Scene, due: Due) -> Due:
+    """Place an interval water job on the change day its window holds, else offer a step back."""
+    weekday = scene.room.setup.change_weekday
+    if (
+        weekday is None
+        or not isinstance(due.trigger, Every)
+        or not KINDS[due.job.kind].water
+        or due.window == Window(0, 0)
+    ):
+        return due
+    days = [
+        due.opens + timedelta(days=n)
+        for n in range((due.closes - due.opens).days + 1)
+        if (due.opens + timedelta(days=n)).weekday() == weekday
+    ]
+    if days:
+        nearest = min(days, key=lambda day: (abs((day - due.slot.first).days), day))
+        if nearest == due.slot.first:
+            return due
+        return replace(due, placed=nearest, moved=("onto the change day",))
+    back = due.slot.first - timedelta(days=(due.slot.first.weekday() - weekday) % 7)
+    last = due.past.closing
+    if last is None or back <= last.day or due.slot.missed:
+        return due
+    usual = (due.slot.first - last.day).days
+    fraction = due.job.fraction
+    return replace(
+        due,
+        moved=("off the change day",),
+        step_back=StepBack(
+            back,
+            catch_up_for_gap((back - last.day).days / usual, fraction) if fraction else None,
+        ),
+    )
+
+
+def _with_amounts(due: Due, waters: "Waters") -> Due:
+    """Fraction and litres, less what was partly done (by the dilution sum, not subtraction)."""
+    parts = [m.fraction for m in due.past.since if m.outcome == "partly" and m.fraction is not None]
+    kept = 1.0
+    for part in parts:
+        kept *= 1.0 - part
+    done, wanted = 1.0 - kept, due.job.fraction
+    if wanted is not None:
+        owed = owed_after_part(done, wanted) if parts else None
+        body = waters.body(due)
+        litres = (owed if owed is not None else wanted) * body[0] if body else None
+        return replace(
+            due, fraction=wanted, owed_fraction=owed, part_done=done, litres=litres,
+            litres_known=body[1] if body else "",
+        )  # fmt: skip
+    share = min(1.0, sum(parts))
+    litres = due.job.litres * (1.0 - share) if due.job.litres is not None else None
+    return replace(
+        due, part_done=share, litres=litres, litres_known="as the job says" if litres else "",
+        owed_fraction=1.0 - share if parts else None,
+    )  # fmt: skip
+
+
+def _held(scene: Scene, due: Due) -> Due:
+    """Move it behind every hold that stands on its day."""
+    places = {due.target, due.tank, "room"} - {""}
+    holds = [
+        hold
+        for place in places
+        for hold in scene.room.holds_at.get(place, ())
+        if hold.covers(due.job)
+    ]
+    if not holds:
+        return due
+    return _behind(due, sorted(holds, key=lambda hold: (hold.since, hold.code)))
+
+
+def _behind(due: Due, holds: Iterable[Hold]) -> Due:
+    placed, blocked = max(due.placed, due.today), due.blocked
+    moved_by: list[Hold] = []
+    for hold in holds:
+        if hold.on(placed):
+            reason = hold.reason or hold.cause
+            if hold.until is None:
+                return replace(due, blocked=Blocked(reason, "hold"))
+            placed, blocked = hold.until + timedelta(days=1), Blocked(reason, "hold", hold.until)
+            moved_by.append(hold)
+    if not moved_by:
+        return due
+    return replace(
+        due, placed=placed, blocked=blocked,
+        closes=max(due.closes, placed + timedelta(days=due.window.late)),
+    )  # fmt: skip
+
+
+def _put_off(due: Due) -> Due:
+    """A put-off moves the placed day; the window stays the truth."""
+    last = next((m for m in reversed(due.past.since) if m.outcome == "put-off"), None)
+    if last is None or last.until is None or last.until <= due.today:
+        return due
+    return replace(due, put_off_to=last.until, placed=max(due.placed, last.until))
+
+
+def _at_hour(scene: Scene, due: Due) -> Due:
+    """Not before its time of day, or the minutes after the job it follows."""
+    opens = due.slot.not_before
+    if opens is None and due.job.from_time is not None:
+        day = max(due.placed, due.today)
+        opens = resolve(datetime.combine(day, due.job.from_time), scene.room.zone)
+        if due.job.from_time < scene.room.day_starts:
+            following = datetime.combine(day + timedelta(days=1), due.job.from_time)
+            opens = resolve(following, scene.room.zone)
+    return replace(due, later_today=opens) if opens is not None and opens > scene.now else due
+
+
+def _stated(due: Due) -> Due:
+    """The state of a placed occurrence on its `today`."""
+    today = due.today
+    if (
+        due.blocked is not None
+        and today >= due.opens
+        and (due.blocked.until is None or today <= due.blocked.until)
+    ):
+        return replace(due, state=State.HELD)
+    if today > due.closes:
+        return replace(due, state=State.LATE)
+    if today >= due.placed:
+        return replace(due, state=State.DUE)
+    return replace(due, state=State.OPEN if today >= due.opens else State.NOT_YET_OPEN)
+
+
+class Waters:
+    """Litres a change works on, looked up once a body."""
+
+    def __init__(self, room: Room, now: datetime) -> None:
+        self._room, self._now = room, now
+        self._found: dict[str, tuple[float, str] | None] = {}
+
+    def body(self, due: Due) -> tuple[float, str] | None:
+        """Litres the job's fraction is taken of, and how they are known."""
+        key = due.tank or due.target
+        if key not in self._found:
+            self._found[key] = self._look_up(key)
+        return self._found[key]
+
+    def _look_up(self, key: str) -> tuple[float, str] | None:
+        if key in self._room.tank:
+            litres = litres_of(self._room.tank[key])
+            return None if isinstance(litres, Problem) else (litres.litres, litres.known)
+        if key in self._room.system:
+            return self._room.open_litres(key, self._now), "computed"
+        return None

@@ -1,0 +1,97 @@
+"""One occurrence of a job as it stands today: the value that screens and commands show.
+
+States: not-yet-open before the window; open inside it; due from the placed day;
+late once the window is past; held while something forbids it (never late).
+How an occurrence comes to its state is in `due` and `apart`.
+"""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from roomtasks.room.health import Health
+from roomtasks.room.job import Job, Window
+from roomtasks.room.past import Past
+from roomtasks.room.slots import Slot
+from roomtasks.room.trigger import Trigger
+
+
+class State(StrEnum):
+    """Where an occurrence stands today."""
+
+    NOT_YET_OPEN = "not-yet-open"
+    OPEN = "open"
+    DUE = "due"
+    LATE = "late"
+    HELD = "held"
+
+
+@dataclass(frozen=True, slots=True)
+class Blocked:
+    """What forbids a job: until a day (included), or until lifted where None."""
+
+    reason: str
+    rule: str
+    until: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StepBack:
+    """One deliberate short step back onto the change day."""
+
+    day: date
+    fraction: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One job at one target: its slot, window, placed day, state and amounts.
+
+    `opens` and `closes` are the window's first and last day. `placed` is the
+    advised day. `owed_fraction` is what is left of a part-done change.
+    """
+
+    job: Job
+    target: str
+    tank: str
+    slot: Slot
+    window: Window
+    opens: date
+    closes: date
+    placed: date
+    past: Past
+    trigger: Trigger
+    health: Health
+    today: date
+    state: State = State.NOT_YET_OPEN
+    blocked: Blocked | None = None
+    put_off_to: date | None = None
+    waits_for: str = ""
+    moved: tuple[str, ...] = ()
+    step_back: StepBack | None = None
+    fraction: float | None = None
+    owed_fraction: float | None = None
+    part_done: float = 0.0
+    litres: float | None = None
+    litres_known: str = ""
+    later_today: datetime | None = None
+    mates: tuple[str, ...] = ()
+
+    @property
+    def id(self) -> str:
+        """How a person names it: job@target."""
+        return f"{self.job.code}@{self.target}"
+
+    @property
+    def days_late(self) -> int:
+        """Whole days past the last day it could be done in time, 0 if not late."""
+        return (self.today - self.closes).days if self.state is State.LATE else 0
+
+    @property
+    def on_walk(self) -> bool:
+        """Whether it belongs in today's walk: due or late, not put off, not waiting for a time."""
+        return (
+            self.state in (State.DUE, State.LATE)
+            and (self.put_off_to is None or self.put_off_to <= self.today)
+            and self.later_today is None
+        )

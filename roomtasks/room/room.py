@@ -1,0 +1,246 @@
+"""The room as it stands: every fact but the long history, with look-ups.
+
+A `Room` is a frozen picture read from the store; questions such as "which
+class is this tank on this day" are answered from it. Marks, acts and readings
+are too many to hold and come as `Past` (see `past`).
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from datetime import date, datetime, time
+from functools import cached_property
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from roomtasks.room.column import Sheet
+from roomtasks.room.day import room_day
+from roomtasks.room.health import Health
+from roomtasks.room.job import BETWEEN, COUNTERS, HOLDS, JOBS, Between, CounterReading, Hold, Job
+from roomtasks.room.journal import ACTS, CHANGES, EVENTS, MARKS, READINGS, Event
+from roomtasks.room.problem import Problem
+from roomtasks.room.rack import RACKS, SHELVES, Rack, Shelf
+from roomtasks.room.reservoir import RESERVOIRS, Reservoir
+from roomtasks.room.setup import AWAY, PEOPLE, SETUP, Away, Person, Setup
+from roomtasks.room.stock import (
+    CONDITIONS,
+    GROUPS,
+    STAYS,
+    STOCKED,
+    Condition,
+    Group,
+    Stay,
+    Stocked,
+)  # fmt: skip
+from roomtasks.room.system import PUMPS, SYSTEMS, VALVES, PumpTurn, System, Valves, ValveTurn
+from roomtasks.room.tank import FILTERS, TANKS, Filter, Tank, litres_of
+
+SHEETS: tuple[Sheet[Any], ...] = (
+    SETUP, RACKS, SHELVES, TANKS, FILTERS, SYSTEMS, VALVES, PUMPS, RESERVOIRS, GROUPS, STAYS,
+    CONDITIONS, STOCKED, JOBS, BETWEEN, HOLDS, COUNTERS, PEOPLE, AWAY, EVENTS, READINGS, MARKS,
+    ACTS, CHANGES,
+)  # fmt: skip
+SHEET: dict[str, Sheet[Any]] = {sheet.name: sheet for sheet in SHEETS}
+
+
+@dataclass(frozen=True)
+class Room:
+    """One picture of the room. Field names are sheet names."""
+
+    setup: Setup
+    racks: tuple[Rack, ...] = ()
+    shelves: tuple[Shelf, ...] = ()
+    tanks: tuple[Tank, ...] = ()
+    filters: tuple[Filter, ...] = ()
+    systems: tuple[System, ...] = ()
+    valves: tuple[ValveTurn, ...] = ()
+    pumps: tuple[PumpTurn, ...] = ()
+    reservoirs: tuple[Reservoir, ...] = ()
+    groups: tuple[Group, ...] = ()
+    stays: tuple[Stay, ...] = ()
+    conditions: tuple[Condition, ...] = ()
+    stocked: tuple[Stocked, ...] = ()
+    jobs: tuple[Job, ...] = ()
+    between: tuple[Between, ...] = ()
+    holds: tuple[Hold, ...] = ()
+    counters: tuple[CounterReading, ...] = ()
+    people: tuple[Person, ...] = ()
+    away: tuple[Away, ...] = ()
+    events: tuple[Event, ...] = ()
+
+    @cached_property
+    def zone(self) -> ZoneInfo:
+        return ZoneInfo(self.setup.zone)
+
+    @property
+    def day_starts(self) -> time:
+        return self.setup.day_starts
+
+    def day_at(self, instant: datetime) -> date:
+        """The room day an instant belongs to."""
+        return room_day(instant, self.zone, self.day_starts)
+
+    @cached_property
+    def tank(self) -> dict[str, Tank]:
+        return {tank.code: tank for tank in self.tanks}
+
+    @cached_property
+    def filter(self) -> dict[str, Filter]:
+        return {item.code: item for item in self.filters}
+
+    @cached_property
+    def system(self) -> dict[str, System]:
+        return {system.code: system for system in self.systems}
+
+    @cached_property
+    def reservoir(self) -> dict[str, Reservoir]:
+        return {reservoir.code: reservoir for reservoir in self.reservoirs}
+
+    @cached_property
+    def job(self) -> dict[str, Job]:
+        return {job.code: job for job in self.jobs}
+
+    @cached_property
+    def valve(self) -> Valves:
+        return Valves.of(self.valves)
+
+    @cached_property
+    def _groups_in(self) -> dict[str, tuple[Group, ...]]:
+        return _by(self.groups, lambda group: group.tank if group.count else "")
+
+    def groups_in(self, tank: str) -> tuple[Group, ...]:
+        """Groups with fish that live in a tank."""
+        return self._groups_in.get(tank, ())
+
+    def heads_in(self, tank: str) -> int:
+        """How many fish live in a tank, by the book."""
+        return sum(group.count for group in self.groups_in(tank))
+
+    @cached_property
+    def _stocked(self) -> dict[str, tuple[Stocked, ...]]:
+        return _by(sorted(self.stocked, key=lambda row: row.since), lambda row: row.tank)
+
+    def empty_since(self, tank: str) -> date | None:
+        """The day an empty tank lost its last fish; None if it has fish or nobody knows."""
+        rows = self._stocked.get(tank, ())
+        if self.heads_in(tank) or not rows or rows[-1].state != "empty":
+            return None
+        return rows[-1].since
+
+    def restocked(self, tank: str) -> tuple[date, int] | None:
+        """The day fish came back to an emptied tank, and the days it had stood without."""
+        rows = self._stocked.get(tank, ())
+        if len(rows) < 2 or rows[-1].state != "fish" or rows[-2].state != "empty":
+            return None
+        return rows[-1].since, (rows[-1].since - rows[-2].since).days
+
+    @cached_property
+    def _conditions(self) -> dict[str, tuple[Condition, ...]]:
+        return _by(sorted(self.conditions, key=lambda row: row.since), lambda row: row.tank)
+
+    @cached_property
+    def _stays(self) -> dict[str, tuple[Stay, ...]]:
+        return _by(self.stays, lambda stay: stay.tank)
+
+    @cached_property
+    def holds_at(self) -> dict[str, tuple[Hold, ...]]:
+        return _by(self.holds, lambda hold: hold.target)
+
+    @cached_property
+    def events_at(self) -> dict[str, tuple[Event, ...]]:
+        return _by(self.events, lambda event: event.target)
+
+    def stay_in(self, tank: str, day: date) -> Stay | None:
+        """The stay running in a tank on a day, the newest if there are several."""
+        running = [
+            stay
+            for stay in self._stays.get(tank, ())
+            if stay.since <= day and (stay.ended is None or day < stay.ended)
+        ]
+        return max(running, key=lambda stay: stay.since, default=None)
+
+    def condition_of(self, tank: str, day: date) -> Condition | None:
+        """The class the keeper set, as it stands on a day."""
+        rows = [row for row in self._conditions.get(tank, ()) if row.since <= day]
+        return rows[-1] if rows else None
+
+    def health_of(self, tank: str, day: date) -> Health:
+        """The health class of a tank on a day: the riskiest that applies."""
+        condition = self.condition_of(tank, day)
+        state = condition.state if condition else "clean"
+        medicine = any(
+            hold.cause == "medicine" and hold.since <= day and (not hold.until or day <= hold.until)
+            for hold in self.holds_at.get(tank, ())
+        )
+        if state == "sick" or medicine:
+            return Health.SICK
+        if self.stay_in(tank, day) is not None or self.tank[tank].role == "quarantine":
+            return Health.QUARANTINE
+        if state == "watch":
+            return Health.WATCH
+        if any(group.stage in ("eggs", "fry") for group in self.groups_in(tank)):
+            return Health.FRY
+        return Health.CLEAN
+
+    def pump_state(self, system: str, at: datetime) -> PumpTurn | None:
+        """The pump turn in force at an instant."""
+        turns = [turn for turn in self.pumps if turn.system == system and turn.at <= at]
+        return max(turns, key=lambda turn: turn.at, default=None)
+
+    def tank_of(self, target: str) -> str:
+        """The tank a target is or hangs in, "" for the room, a system or a reservoir."""
+        if target in self.tank:
+            return target
+        item = self.filter.get(target)
+        return item.tank if item is not None else ""
+
+    @cached_property
+    def _path(self) -> dict[str, tuple[int, str, int, int]]:
+        order = {rack.code: rack.path for rack in self.racks}
+        return {
+            tank.code: (order.get(tank.rack, 9999), tank.rack, tank.shelf, tank.place)
+            for tank in self.tanks
+        }
+
+    def path_of(self, tank: str) -> tuple[int, str, int, int]:
+        """Where a tank comes on the way through the room: rack, shelf, place."""
+        return self._path.get(tank, (-1, "", 0, 0))
+
+    @cached_property
+    def reach(self) -> dict[tuple[str, int], str]:
+        return {(shelf.rack, shelf.shelf): shelf.reach for shelf in self.shelves}
+
+    def needs_steps(self, tank: str) -> bool:
+        """Whether a tank stands on a shelf that needs the steps."""
+        place = self.tank.get(tank)
+        return place is not None and self.reach.get((place.rack, place.shelf)) == "steps"
+
+    def tank_litres(self, tank: str) -> float:
+        """Net litres of a tank; 0.0 where the facts make no volume."""
+        litres = litres_of(self.tank[tank])
+        return 0.0 if isinstance(litres, Problem) else litres.litres
+
+    def open_litres(self, system: str, at: datetime) -> float:
+        """Litres in the tanks that are open to a system at an instant."""
+        return sum(self.tank_litres(tank) for tank in self.valve.members(system, at))
+
+    def system_litres(self, system: str, at: datetime) -> float:
+        """Litres of the whole body: open tanks, sump at running level, pipes."""
+        facts = self.system[system]
+        return self.open_litres(system, at) + facts.sump_litres + facts.pipes_litres
+
+    def rows(self, sheet: str) -> tuple[Any, ...]:
+        """The facts of one sheet, () for sheets a picture does not hold."""
+        if sheet == "setup":
+            return (self.setup,)
+        found: tuple[Any, ...] = getattr(self, sheet, ())
+        return found
+
+
+ROOM_SHEETS = tuple(f.name for f in fields(Room) if f.name != "setup")
+
+
+def _by(rows: Iterable[Any], key: Any) -> dict[str, tuple[Any, ...]]:
+    found: dict[str, list[Any]] = {}
+    for row in rows:
+        found.setdefault(key(row), []).append(row)
+    return {name: tuple(values) for name, values in found.items()}

@@ -1,0 +1,91 @@
+"""The room's own settings, and the people and away days it knows.
+
+Limits and periods are the keeper's; the defaults are common practice (no
+published source). Text form is room.toml.
+"""
+
+from dataclasses import dataclass
+from datetime import date, time
+
+from roomtasks.room.column import Sheet, column
+
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """Settings of the room. Minutes are those there are on each weekday."""
+
+    name: str = column("text", "the room's name")
+    zone: str = column("text", "time zone, as Europe/Dublin")
+    day_starts: time = column("time", "when a room day begins", default=time(4, 0))
+    change_day: str = column(
+        "word", "the change day", words=(*WEEKDAYS, "none"), default="saturday"
+    )
+    monday_minutes: int = column(
+        "int", "minutes there are", unit="min", low=0, high=1440, default=45
+    )
+    tuesday_minutes: int = column(
+        "int", "minutes there are", unit="min", low=0, high=1440, default=45
+    )
+    wednesday_minutes: int = column(
+        "int", "minutes there are", unit="min", low=0, high=1440, default=45
+    )
+    thursday_minutes: int = column(
+        "int", "minutes there are", unit="min", low=0, high=1440, default=45
+    )
+    friday_minutes: int = column(
+        "int", "minutes there are", unit="min", low=0, high=1440, default=45
+    )
+    saturday_minutes: int = column(
+        "int", "minutes there are", unit="min", low=0, high=1440, default=180
+    )
+    sunday_minutes: int = column(
+        "int", "minutes there are", unit="min", low=0, high=1440, default=60
+    )
+    hands_minutes: float = column(
+        "number", "minutes to wash between health classes", unit="min", low=0, high=60, default=2.0
+    )
+    steps_minutes: float = column(
+        "number", "minutes for a trip with the steps", unit="min", low=0, high=60, default=2.0
+    )
+    largest_change: float = column(
+        "number", "largest change of a tank in one day, as a share", low=0.05, high=1, default=0.40
+    )
+    demo_opens_at: str = column("text", "a demo room's own now, as 2027-05-15T07:10", default="")
+    room_id: str = column("text", "the room's own number, made once", default="")  # fmt: skip
+
+    def minutes_on(self, day: date) -> int:
+        """Minutes there are on this day's weekday."""
+        value: int = getattr(self, f"{WEEKDAYS[day.weekday()]}_minutes")
+        return value
+
+    @property
+    def change_weekday(self) -> int | None:
+        """Weekday number of the change day, Monday 0; None where there is none."""
+        return None if self.change_day == "none" else WEEKDAYS.index(self.change_day)
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who does work in the room."""
+
+    code: str = column("code", "a short code")
+    name: str = column("text", "name")
+    part: str = column("word", "keeper or stand-in", words=("keeper", "stand-in"), default="keeper")
+    present: bool = column("yesno", "here at present", default=True)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Away:
+    """Days on which the keeper is away, first and last included."""
+
+    first: date = column("day", "first day away")
+    last: date = column("day", "last day away")
+    stand_in: str = column("text", "who stands in", default="")
+    note: str = column("text", "a note", default="")
+
+
+SETUP = Sheet("setup", Setup, (), "The room's settings (room.toml).")
+PEOPLE = Sheet("people", Person, ("code",), "People who do work.")
+AWAY = Sheet("away", Away, ("first",), "Days away.")
