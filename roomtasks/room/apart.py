@@ -15,6 +15,7 @@ from roomtasks.room.job import Between, Party, parse_party
 from roomtasks.room.occurrence import Blocked, Due
 from roomtasks.room.past import Past
 from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
 from roomtasks.room.slots import Scene
 
 
@@ -152,3 +153,23 @@ def _after(first: Party, second: Party, group: list[Due], placed: dict[str, Due]
         waits = [lead.id for lead in leads if lead.id != due.id and lead.blocked is None]
         if waits and not due.waits_for:
             placed[due.id] = replace(due, waits_for=waits[0])
+
+
+def leads_of(room: Room, due: Due, present: Sequence[Due]) -> frozenset[str]:
+    """The occurrences among those present that must come before this one."""
+    leads: set[str] = set()
+    for rule in (r for r in room.between if r.relation == "after"):
+        first, second = parse_party(rule.first), parse_party(rule.second)
+        if isinstance(first, Problem) or isinstance(second, Problem):
+            continue
+        if not second.is_job(due.job):
+            continue
+        here = due.tank or due.target
+        leads |= {
+            other.id
+            for other in present
+            if first.is_job(other.job)
+            and other.id != due.id
+            and (rule.scope == "room" or (other.tank or other.target) == here)
+        }
+    return frozenset(leads)

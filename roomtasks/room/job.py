@@ -130,7 +130,7 @@ class Window:
 _WINDOW = re.compile(r"-?(\d{1,3})\s*/\s*\+?(\d{1,3})")
 
 
-def parse_window(text: str) -> Window | None | Problem:
+def parse_window(text: str) -> Window | Problem | None:
     """Read "-2/+3"; None when blank, so that the default of the rule holds."""
     if not text.strip():
         return None

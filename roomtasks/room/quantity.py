@@ -16,7 +16,7 @@ CaCO3 per imperial gallon.
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from roomtasks.room.problem import Problem
@@ -26,10 +26,14 @@ LARGEST = 1e12  # no room holds more of anything; keeps every product finite
 SMALLEST = 1e-12  # what must be above zero must be so by this much, to divide by it
 
 CM_PER_INCH = 2.54  # NIST HB 44 App. C, exact
-CM3_PER_IN3 = CM_PER_INCH**3
-LITRES_PER_GAL_US = 231 * CM3_PER_IN3 / 1000  # 231 cubic inches, NIST HB 44 App. C, exact
+LITRES_PER_IN3 = 0.016387064  # 2.54 cm cubed, exact
+LITRES_PER_FT3 = 28.316846592  # 1728 cubic inches, exact
+LITRES_PER_GAL_US = 3.785411784  # 231 cubic inches, NIST HB 44 App. C, exact
+LITRES_PER_PT_US = 0.473176473  # an eighth of a US gallon, exact
+LITRES_PER_FLOZ_US = 0.0295735295625  # a 128th of a US gallon, exact
 LITRES_PER_GAL_IMP = 4.54609  # UK Weights and Measures Act 1985, exact
 GRAMS_PER_POUND = 453.59237  # NIST HB 44 App. C, exact
+GRAMS_PER_OUNCE = 28.349523125  # a sixteenth of a pound, exact
 GRAINS_PER_POUND = 7000  # NIST HB 44 App. C, exact
 MG_PER_GRAIN = 1000 * GRAMS_PER_POUND / GRAINS_PER_POUND
 ABSOLUTE_ZERO_CELSIUS = -273.15  # BIPM SI Brochure, 9th ed., exact
@@ -88,12 +92,12 @@ class Measure(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One unit: base = value x factor + offset, in the base unit of its measure."""
+    """One unit: base = (value - zero) x factor, in the base unit of its measure."""
 
     name: str
     measure: Measure
     factor: float
-    offset: float = 0.0
+    zero: float = 0.0
 
 
 def _family(measure: Measure, factors: dict[str, float]) -> dict[str, Unit]:
@@ -116,12 +120,12 @@ UNITS: dict[str, Unit] = {
             "ml": 0.001,
             "cm3": 0.001,
             "m3": 1000.0,
-            "in3": CM3_PER_IN3 / 1000,
-            "ft3": 1728 * CM3_PER_IN3 / 1000,
+            "in3": LITRES_PER_IN3,
+            "ft3": LITRES_PER_FT3,
             "gal_us": LITRES_PER_GAL_US,
             "gal_imp": LITRES_PER_GAL_IMP,
-            "pt_us": LITRES_PER_GAL_US / 8,
-            "floz_us": LITRES_PER_GAL_US / 128,
+            "pt_us": LITRES_PER_PT_US,
+            "floz_us": LITRES_PER_FLOZ_US,
         },
     ),
     **_family(
@@ -131,11 +135,11 @@ UNITS: dict[str, Unit] = {
             "kg": 1000.0,
             "mg": 0.001,
             "lb": GRAMS_PER_POUND,
-            "oz": GRAMS_PER_POUND / 16,
+            "oz": GRAMS_PER_OUNCE,
         },
     ),
     "c": Unit("c", Measure.TEMPERATURE, 1.0),
-    "f": Unit("f", Measure.TEMPERATURE, 1 / 1.8, -32 / 1.8),
+    "f": Unit("f", Measure.TEMPERATURE, 1 / 1.8, 32.0),
     **_family(Measure.STEP, {"delta_c": 1.0, "delta_f": 1 / 1.8}),
     **_family(
         Measure.HARDNESS,  # base: mg/L as CaCO3
@@ -284,23 +288,29 @@ def read_quantity(field: str, text: str, measure: Measure, bare: str) -> float |
     value, suffix = split
     if not suffix:
         return value
-    unit = find_unit(field, suffix)
+    unit = find_unit(field, suffix, measure)
     if isinstance(unit, Problem):
         return unit
-    if unit.measure is not measure:
-        fits = ", ".join(units_of(measure)) or "a bare number"
-        return Problem(field, f"{unit.name} is no {measure.value}", f"use {fits}")
-    return convert(value, unit.name, bare) if bare else unit.factor * value
+    if not bare:
+        return unit.factor * value
+    answer = convert(value, unit.name, bare)
+    return replace(answer, where=field) if isinstance(answer, Problem) else answer
 
 
-def find_unit(field: str, text: str) -> Unit | Problem:
-    """The unit of this name, capital letters and a degree sign aside."""
+def find_unit(field: str, text: str, measure: Measure | None = None) -> Unit | Problem:
+    """The unit of this name, capital letters and a degree sign aside.
+
+    With a measure, one of that kind; the Problem then names the units that fit.
+    """
     name = text.strip().lower().removeprefix("°")
-    if name in UNITS:
-        return UNITS[name]
-    if name in _AMBIGUOUS:
-        return Problem(field, f"unit {_quoted(text)} is not known", f"say {_AMBIGUOUS[name]}")
-    return Problem(field, f"unit {_quoted(text)} is not known", f"units: {', '.join(UNITS)}")
+    unit = UNITS.get(name)
+    fits = f"use {', '.join(units_of(measure) if measure else UNITS) or 'a bare number'}"
+    if unit is None:
+        remedy = f"say {_AMBIGUOUS[name]}" if name in _AMBIGUOUS else fits
+        return Problem(field, f"unit {_quoted(text)} is not known", remedy)
+    if measure is not None and unit.measure is not measure:
+        return Problem(field, f"{unit.name} is no unit of {measure.value}", fits)
+    return unit
 
 
 def units_of(measure: Measure) -> tuple[str, ...]:
@@ -327,8 +337,8 @@ def convert(value: float, from_unit: str, to_unit: str) -> float | Problem:
         return fault
     if source == target:
         return value + 0.0
-    base = value * source.factor + source.offset
-    return finished("convert", (base - target.offset) / target.factor)
+    base = (value - source.zero) * source.factor
+    return finished("convert", base / target.factor + target.zero)
 
 
 def _convertible(value: float, unit: Unit) -> Problem | None:
@@ -336,7 +346,7 @@ def _convertible(value: float, unit: Unit) -> Problem | None:
         return number("value", value)
     if unit.measure is Measure.TEMPERATURE:
         fault = number("value", value)
-        if fault is None and value * unit.factor + unit.offset < ABSOLUTE_ZERO_CELSIUS - 1e-9:
+        if fault is None and (value - unit.zero) * unit.factor < ABSOLUTE_ZERO_CELSIUS - 1e-9:
             fault = refuse("value", f"{value:g} {unit.name} is below absolute zero")
         return fault
     return zero_or_more("value", value, unit.name)

@@ -100,6 +100,15 @@ class Room:
         return {job.code: job for job in self.jobs}
 
     @cached_property
+    def setup_minutes(self) -> dict[str, float]:
+        """Set-up minutes of each kind of job: the most any active job of the kind asks."""
+        found: dict[str, float] = {}
+        for job in self.jobs:
+            if job.active:
+                found[job.kind] = max(found.get(job.kind, 0.0), job.setup_minutes)
+        return found
+
+    @cached_property
     def valve(self) -> Valves:
         return Valves.of(self.valves)
 

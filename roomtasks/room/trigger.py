@@ -13,7 +13,7 @@ from datetime import date
 
 from roomtasks.room.column import LARGEST_NUMBER
 from roomtasks.room.problem import Problem
-from roomtasks.room.rebase import Interval, Keeps
+from roomtasks.room.rebase import Interval, Keeps, keeps_fits, parse_interval
 
 STATES = ("empty", "restocked", "valve-shut", "valve-open", "pump-off")
 FORMS = (
@@ -114,13 +114,15 @@ def parse_trigger(text: str) -> Trigger | Problem:
 
 
 def _every(count: str, unit: str, rest: list[str]) -> Every | Problem:
-    interval = Interval.parse(f"{count} {unit}")
+    interval = parse_interval(f"{count} {unit}")
     if isinstance(interval, Problem):
         return Problem("", interval.what, interval.remedy)
     words = [keeps.value for keeps in Keeps]
     if rest and rest[0] not in words:
         return Problem("", f"“{rest[0][:40]}” is no way to count on", "use " + ", ".join(words))
-    return Every(interval, Keeps(rest[0]) if rest else Keeps.FLOATING)
+    keeps = Keeps(rest[0]) if rest else Keeps.FLOATING
+    misfit = keeps_fits(keeps, interval)
+    return misfit if misfit is not None else Every(interval, keeps)
 
 
 def _once(text: str) -> Once | Problem:

@@ -1,0 +1,154 @@
+"""The walk: what is due today, in the order to go, with minutes.
+
+Order: room checks, then what runs by itself, then by health class and inside a
+class by the path of the room, each rack's high shelves in one trip with the
+steps; a tank's jobs in the order of one visit. "After" rules have the last
+word. Minutes: set-up once for each kind, each job, steps trips, washing
+between classes. Which jobs to choose when time is short is in `fit`.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from statistics import median
+
+from roomtasks.room.apart import leads_of
+from roomtasks.room.health import Health
+from roomtasks.room.kind import KINDS, Phase
+from roomtasks.room.occurrence import Due
+from roomtasks.room.room import Room
+
+RECORDED_TIMES = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One due job in the walk. `setup_minutes` is what this stop adds by coming first of its
+    kind, `way_minutes` steps and washing before it. `from_record` says the time was learnt."""
+
+    due: Due
+    minutes: float
+    setup_minutes: float = 0.0
+    way_minutes: float = 0.0
+    from_record: bool = False
+
+    @property
+    def total_minutes(self) -> float:
+        return self.minutes + self.setup_minutes + self.way_minutes
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """The stops in order, and the minutes there are."""
+
+    stops: tuple[Stop, ...]
+    minutes_there_are: float
+
+    @property
+    def minutes(self) -> float:
+        return sum(stop.total_minutes for stop in self.stops)
+
+
+Times = Mapping[tuple[str, str], Sequence[float]]
+
+
+def walk(room: Room, dues: Sequence[Due], times: Times, minutes_there_are: float) -> Walk:
+    """Today's walk out of all occurrences. `times` are recorded minutes, newest first."""
+    stops = [_stop(due, times) for due in dues if due.on_walk]
+    stops.sort(key=lambda stop: order_key(room, stop.due))
+    return Walk(priced(room, _led(room, stops)), minutes_there_are)
+
+
+def _stop(due: Due, times: Times) -> Stop:
+    recorded = times.get((due.job.code, due.target), ())[:RECORDED_TIMES]
+    share = due.owed_fraction / due.fraction if due.owed_fraction and due.fraction else 1.0
+    if recorded:
+        return Stop(due, median(recorded) * share, from_record=True)
+    return Stop(due, due.job.minutes * share)
+
+
+def order_key(room: Room, due: Due) -> tuple[object, ...]:
+    """Where an occurrence comes in the walk, before "after" rules."""
+    kind = KINDS[due.job.kind]
+    phase = kind.phase
+    if phase is not Phase.RACK:
+        return (phase, kind.order, due.job.code, due.target)
+    if not due.tank:
+        return (phase, Health.CLEAN, -1, "", 0, (0, 0), 0, kind.order, due.job.code, due.target)
+    rack, code, shelf, place = room.path_of(due.tank)
+    newest = 0
+    if due.health is Health.QUARANTINE:
+        stay = room.stay_in(due.tank, due.today)
+        newest = -((due.today - stay.since).days) if stay is not None else 1
+    trip = (0 if room.needs_steps(due.tank) else 1, shelf)
+    return (
+        phase, due.health, newest, f"{rack:06d}{code}", 0, trip, place, kind.order, due.job.code,
+        due.target,
+    )  # fmt: skip
+
+
+def _led(room: Room, stops: Sequence[Stop]) -> list[Stop]:
+    """Move each job that waits behind the last job it waits for."""
+    ordered = list(stops)
+    waits = _waits(room, ordered)
+    for _ in range(len(ordered)):
+        at = {stop.due.id: index for index, stop in enumerate(ordered)}
+        wrong = next(
+            (
+                index
+                for index, stop in enumerate(ordered)
+                if any(at[lead] > index for lead in waits.get(stop.due.id, ()))
+            ),
+            None,
+        )
+        if wrong is None:
+            break
+        stop = ordered.pop(wrong)
+        last = max(
+            index for index, s in enumerate(ordered) if s.due.id in waits[stop.due.id]
+        )  # fmt: skip
+        ordered.insert(last + 1, stop)
+    return ordered
+
+
+def _waits(room: Room, stops: Sequence[Stop]) -> dict[str, frozenset[str]]:
+    present = [stop.due for stop in stops]
+    return {
+        due.id: leads
+        for due in present
+        if due.waits_for and (leads := leads_of(room, due, present))
+    }
+
+
+def priced(room: Room, stops: Sequence[Stop]) -> tuple[Stop, ...]:
+    """Add set-up, washing and steps to the stop that first needs them.
+
+    Each is paid once a walk: a kind's set-up, each further health class, each
+    rack's high shelves within a class.
+    """
+    seen: set[tuple[str, object]] = set()
+    found = []
+    for stop in stops:
+        setup = way = 0.0
+        for name, minutes in shared_minutes(room, stop.due):
+            if name in seen:
+                continue
+            if name[0] == "kind":
+                setup += minutes
+            elif name[0] == "steps" or any(sort == "class" for sort, _ in seen):
+                way += minutes
+            seen.add(name)
+        found.append(replace(stop, setup_minutes=setup, way_minutes=way))
+    return tuple(found)
+
+
+def shared_minutes(room: Room, due: Due) -> list[tuple[tuple[str, object], float]]:
+    """What a job needs that others may share, with the minutes it costs once."""
+    needs: list[tuple[tuple[str, object], float]] = [
+        (("kind", due.job.kind), room.setup_minutes.get(due.job.kind, 0.0))
+    ]
+    if due.tank:
+        needs.append((("class", int(due.health)), room.setup.hands_minutes))
+        if room.needs_steps(due.tank):
+            trip = (room.tank[due.tank].rack, int(due.health))
+            needs.append((("steps", trip), room.setup.steps_minutes))
+    return needs
