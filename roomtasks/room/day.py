@@ -9,6 +9,7 @@ import re
 from datetime import UTC, date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from roomtasks.room.column import shown
 from roomtasks.room.problem import Problem
 
 FIRST_YEAR = 1900
@@ -102,14 +103,14 @@ def parse_instant(text: str, zone: ZoneInfo) -> datetime | Problem:
     split = _OFFSET.fullmatch(text.strip())
     local = parse_local(split[1] if split else text)
     if isinstance(local, Problem):
-        return Problem(text, local.what, local.remedy)
+        return local
     if not isinstance(local, datetime):
-        return Problem(text, "has no time of day", f"write it as {local.isoformat()}T08:00")
+        return _fault(text, "has no time of day", f"write it as {local.isoformat()}T08:00")
     if split is None:
         return resolve(local, zone)
     hours, minutes = (0, 0) if split[2] else (int(split[4]), int(split[5]))
     if hours > 14 or minutes > 59:
-        return Problem(text, "no place on earth has this offset", "write it as +01:00 or Z")
+        return _fault(text, "has an offset that no place on earth has", "write it as +01:00 or Z")
     shift = timedelta(hours=hours, minutes=minutes)
     offset = timezone(-shift if split[3] == "-" else shift)
     return local.replace(tzinfo=offset).astimezone(zone)
@@ -119,17 +120,15 @@ def parse_local(text: str) -> date | datetime | Problem:
     """A local date, or a local date and time, without an offset (ISO 8601)."""
     found = _LOCAL.fullmatch(text.strip())
     if not found:
-        return Problem(
-            text,
-            "is not a date or a date and time",
-            "write it as 2026-04-07 or 2026-04-07T08:30",
+        return _fault(
+            text, "is not a date, or a date and time", "write it as 2026-04-07 or 2026-04-07T08:30"
         )
     day = _real_day(text, int(found[1]), int(found[3]), int(found[4]))
     if isinstance(day, Problem) or found[5] is None:
         return day
     hour, minute, second = int(found[5]), int(found[7]), int(found[8] or 0)
     if hour > 23 or minute > 59 or second > 59:
-        return Problem(text, "there is no such time of day", "write it as 00:00 to 23:59")
+        return _fault(text, "is a time that no day has", "write the time as 00:00 to 23:59")
     return datetime.combine(day, time(hour, minute, second, int((found[9] or "0").ljust(6, "0"))))
 
 
@@ -137,7 +136,7 @@ def parse_day(text: str) -> date | Problem:
     """A date written YYYY-MM-DD."""
     found = _DAY.fullmatch(text.strip())
     if not found:
-        return Problem(text, "is not a date", "write it as 2026-04-07 (year-month-day)")
+        return _fault(text, "is not a date", "write it as 2026-04-07 (year-month-day)")
     return _real_day(text, int(found[1]), int(found[2]), int(found[3]))
 
 
@@ -146,13 +145,13 @@ def zone_named(text: str) -> ZoneInfo | Problem:
     name = text.strip()
     remedy = "give a place such as Europe/London, or UTC"
     if not name:
-        return Problem("zone", "no time zone is given", remedy)
+        return Problem("", "no time zone is given", remedy)
     if not _ZONE.fullmatch(name) or name.split("/")[0] in _NOT_PLACES:
-        return Problem(text, "is not the name of a time zone", remedy)
+        return _fault(text, "is not the name of a time zone", remedy)
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        return Problem(text, "is not a time zone known here", remedy)
+        return _fault(text, "is not a time zone known here", remedy)
 
 
 def _instant(local: datetime, zone: ZoneInfo) -> datetime:
@@ -174,10 +173,12 @@ def _neighbour(day: date, zone: ZoneInfo, starts: time, step: timedelta) -> date
 
 def _real_day(text: str, year: int, month: int, day: int) -> date | Problem:
     if not FIRST_YEAR <= year <= LAST_YEAR:
-        return Problem(
-            text, f"the year {year:04d} is out of reach", f"use {FIRST_YEAR} to {LAST_YEAR}"
-        )
+        return _fault(text, "is out of reach", f"use the years {FIRST_YEAR} to {LAST_YEAR}")
     try:
         return date(year, month, day)
     except ValueError:
-        return Problem(text, "this date does not exist", "give a day that the calendar has")
+        return _fault(text, "is a date that does not exist", "give a day that the calendar has")
+
+
+def _fault(text: str, what: str, remedy: str) -> Problem:
+    return Problem("", f"“{shown(text)}” {what}", remedy)

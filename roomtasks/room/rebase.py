@@ -12,11 +12,12 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import Literal
 
+from roomtasks.room.column import shown
 from roomtasks.room.problem import Problem
 
 Unit = Literal["days", "weeks", "months"]
 
-MOST = 9999
+MOST_DAYS = 3660
 WIDEST_WINDOW_DAYS = 30
 LAST_MONTHS = 3
 
@@ -50,13 +51,16 @@ IN_MONTHS_ONLY = frozenset({Keeps.MONTH, Keeps.QUARTER, Keeps.DATE})
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """A stretch of whole days, weeks or months, at least one."""
+    """A stretch of whole days, weeks or months, at least one, ten years at most.
+
+    Raises ValueError for any other; `parse_interval` answers a problem.
+    """
 
     count: int
     unit: Unit
 
     def __post_init__(self) -> None:
-        if not 1 <= self.count <= MOST or self.unit not in _DAYS_EACH:
+        if self.unit not in _DAYS_EACH or not 1 <= self.days <= MOST_DAYS:
             raise ValueError(f"no interval: {self.count} {self.unit}")
 
     def after(self, day: date) -> date:
@@ -80,11 +84,14 @@ def parse_interval(text: str) -> Interval | Problem:
     unit = _UNITS.get(found[2]) if found else None
     if found is None or unit is None:
         return Problem(
-            text, "is not an interval", "write a whole number and days, weeks or months: 14 days"
+            "",
+            f"“{shown(text)}” is not an interval",
+            "write a whole number and days, weeks or months: 14 days",
         )
-    if not 1 <= int(found[1]) <= MOST:
-        return Problem(text, "is out of reach for an interval", f"use 1 to {MOST}")
-    return Interval(int(found[1]), unit)
+    count, most = int(found[1]), MOST_DAYS // _DAYS_EACH[unit]
+    if not 1 <= count <= most:
+        return Problem("", f"“{shown(text)}” is out of reach", f"use 1 to {most} {unit}")
+    return Interval(count, unit)
 
 
 def default_window(interval: Interval) -> tuple[int, int]:
@@ -104,7 +111,7 @@ def keeps_fits(keeps: Keeps, interval: Interval) -> Problem | None:
     """Whether this way of keeping makes sense with this interval."""
     if keeps in IN_MONTHS_ONLY and interval.unit != "months":
         return Problem(
-            str(keeps), f"goes by whole months, not {interval}", "give the interval in months"
+            "", f"{keeps} goes by whole months, not {interval}", "give the interval in months"
         )
     return None
 
@@ -112,10 +119,10 @@ def keeps_fits(keeps: Keeps, interval: Interval) -> Problem | None:
 def window_fits(interval: Interval, early_days: int, late_days: int) -> Problem | None:
     """Whether the days allowed early and late leave neighbouring slots apart."""
     if early_days < 0 or late_days < 0:
-        return Problem("window", "days early or late are below 0", "use 0 or more")
+        return Problem("", "days early or late are below 0", "use 0 or more")
     if early_days + late_days >= interval.days:
         return Problem(
-            "window",
+            "",
             f"{early_days} days early and {late_days} late reach the next slot, {interval} on",
             f"use less than {interval.days} days for both together",
         )

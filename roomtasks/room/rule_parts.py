@@ -9,6 +9,8 @@ import re
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 
+from roomtasks.room.column import shown
+from roomtasks.room.day import FIRST_YEAR, LAST_YEAR
 from roomtasks.room.problem import Problem
 
 FREQUENCIES = ("YEARLY", "MONTHLY", "WEEKLY", "DAILY", "HOURLY", "MINUTELY", "SECONDLY")
@@ -87,8 +89,8 @@ def read_rule(
     text: str, start: date | datetime, exdates: tuple[date | datetime, ...] = ()
 ) -> Rule | Problem:
     """The rule in `text`, starting on a date or at a naive local time."""
-    body = text.strip().upper().removeprefix("RRULE:").rstrip(";")
-    parts = _split(body)
+    body = "".join(text.split()).upper().removeprefix("RRULE:").rstrip(";")
+    parts = _split(body) if text.isascii() else _foreign(text)
     if isinstance(parts, Problem):
         return parts
     clash = _clashes(parts, start, exdates)
@@ -136,7 +138,7 @@ def _split(body: str) -> dict[str, str] | Problem:
         return Problem(WHERE, f"it is longer than {MOST_TEXT} characters", "shorten it")
     parts: dict[str, str] = {}
     for piece in body.split(";"):
-        name, sign, value = (bit.strip() for bit in piece.partition("="))
+        name, sign, value = piece.partition("=")
         if name in ("RSCALE", "SKIP"):
             return Problem(
                 WHERE,
@@ -145,7 +147,7 @@ def _split(body: str) -> dict[str, str] | Problem:
             )
         if name not in _PARTS or not sign:
             return Problem(
-                WHERE, f"{piece or ';'} is not a part of a rule", "use " + ", ".join(sorted(_PARTS))
+                WHERE, f"“{shown(piece)}” is no part of a rule", "use " + ", ".join(sorted(_PARTS))
             )
         if not value:
             return Problem(WHERE, f"{name} has no value", f"give {name} a value or leave it out")
@@ -164,6 +166,8 @@ def _clashes(
 ) -> Problem | None:
     """Parts that RFC 5545 3.3.10 does not allow together, or with such a start."""
     freq, clock = parts["FREQ"], isinstance(start, datetime)
+    if not FIRST_YEAR <= start.year <= LAST_YEAR:
+        return Problem(WHERE, "its start is out of reach", f"use {FIRST_YEAR} to {LAST_YEAR}")
     if isinstance(start, datetime) and start.tzinfo is not None:
         return Problem(WHERE, "its start carries an offset", "give the local time alone")
     for day in exdates:
@@ -289,7 +293,13 @@ def _nth_fits(rule: Rule) -> Problem | None:
 
 
 def _bad(name: str, value: str, remedy: str) -> Problem:
-    return Problem(WHERE, f"{name}={value} cannot be used", remedy)
+    return Problem(WHERE, f"{name}={shown(value)} cannot be used", remedy)
+
+
+def _foreign(text: str) -> Problem:
+    return Problem(
+        WHERE, f"“{shown(text)}” has letters no rule has", "use plain A to Z, 0 to 9 and ; = , + -"
+    )
 
 
 def _day_of(start: date | datetime) -> date:

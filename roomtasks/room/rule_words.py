@@ -35,6 +35,7 @@ _ORDER = {
     -4: "fourth to last",
     -5: "fifth to last",
 }
+_SHORTEST = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 _UNITS = {"HOURLY": "hour", "MINUTELY": "minute", "SECONDLY": "second", "DAILY": "day"}
 
 
@@ -87,10 +88,11 @@ def _weekly(rule: Rule) -> str | None:
     if rule.by_month or rule.by_set_pos:
         return None
     if rule.interval == 1:
-        return "every day" if len(rule.by_day) == 7 else f"every {_day_list(rule)}"
+        return f"every {_day_list(rule)}"
     if rule.interval == 2 and len(rule.by_day) == 1:
         return f"every other {_day_list(rule)}"
-    return f"{_every(rule.interval, 'week')} on {_day_list(rule)}"
+    days = "every day" if len(rule.by_day) == len(DAY_NAMES) else _day_list(rule)
+    return f"{_every(rule.interval, 'week')} on {days}"
 
 
 def _monthly(rule: Rule) -> str | None:
@@ -101,11 +103,13 @@ def _monthly(rule: Rule) -> str | None:
         return None
     if days.startswith("every "):
         return days if rule.interval == 1 else None
+    if "shorter month" in days:
+        return days if rule.interval == 1 else None
     if rule.interval == 1:
-        return days if days.startswith("on ") else f"{days} of the month"
+        return (days if days.startswith("on ") else f"{days} of the month") + _where(rule)
     if rule.interval == 2:
-        return f"{days} of every other month"
-    return f"{days}, every {rule.interval} months"
+        return f"{days} of every other month{_where(rule)}"
+    return f"{days}, every {rule.interval} months{_where(rule)}"
 
 
 def _yearly(rule: Rule) -> str | None:
@@ -116,7 +120,15 @@ def _yearly(rule: Rule) -> str | None:
     year = "each year" if rule.interval == 1 else _every(rule.interval, "year")
     if days.startswith("every "):
         return f"{days} in {months}, {year}"
-    return f"{days} of {months}, {year}"
+    return f"{days} of {months}, {year}{_where(rule)}"
+
+
+def _where(rule: Rule) -> str:
+    """A word of warning for days that not every month has."""
+    rare = max(rule.by_month_day, default=0) > 28 or 5 in {abs(n) for n, _ in rule.by_day}
+    if rule.by_month and max(rule.by_month_day, default=0) > 28:
+        rare = any(max(rule.by_month_day) > _SHORTEST[month - 1] for month in rule.by_month)
+    return ", where there is one" if rare else ""
 
 
 def _days_in_month(rule: Rule) -> str | None:
@@ -147,7 +159,7 @@ def _dates(rule: Rule) -> str | None:
     if rule.by_set_pos:
         runs_to_end = days == tuple(range(28, days[-1] + 1)) and days[-1] > 28
         if rule.by_set_pos == (-1,) and runs_to_end and not rule.by_month:
-            return f"on the {_nth(days[-1])}, or the last day of a shorter month,"
+            return f"on the {_nth(days[-1])}, or the last day of a shorter month"
         return None
     if days == (-1,):
         return "last day"
@@ -173,9 +185,10 @@ def _end(rule: Rule) -> str:
     elif rule.until is not None:
         until = rule.until
         words = f", until {until.day} {MONTH_NAMES[until.month - 1]} {until.year}"
+        if isinstance(until, datetime):
+            words += f" {until:%H:%M}" + (" UTC" if until.tzinfo else "")
     if rule.exdates:
-        several = "day" if len(rule.exdates) == 1 else "days"
-        words += f", {len(rule.exdates)} {several} left out"
+        words += f", {len(rule.exdates)} left out"
     return words
 
 
@@ -186,7 +199,8 @@ def _every(interval: int, unit: str) -> str:
 
 
 def _day_list(rule: Rule) -> str:
-    return _joined([DAY_NAMES[weekday] for _, weekday in rule.by_day])
+    names = [DAY_NAMES[weekday] for _, weekday in rule.by_day]
+    return "day" if len(names) == len(DAY_NAMES) else _joined(names)
 
 
 def _joined(words: list[str]) -> str:
