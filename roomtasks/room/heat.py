@@ -10,6 +10,7 @@ import math
 
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import (
+    SMALLEST,
     above_zero,
     finished,
     first,
@@ -88,7 +89,7 @@ def heat_time(
     if from_celsius == to_celsius:
         return 0.0
     capacity = volume_litres * WH_PER_LITRE_KELVIN
-    if loss_watts_per_kelvin == 0:
+    if loss_watts_per_kelvin < SMALLEST:
         return finished("heat-time", capacity * (to_celsius - from_celsius) / power_watts)
     if room_celsius is None:
         return Problem("room", "is wanted where heat is lost", "give the room's temperature in C")

@@ -14,7 +14,7 @@ from roomtasks.room.kind import KINDS
 from roomtasks.room.problem import Problem
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """A standing job. Minutes are set-up once a walk plus each; litres prepared water each."""
 
@@ -55,7 +55,7 @@ RELATIONS = ("apart", "not-same-day", "after", "together")
 SCOPES = ("tank", "room")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Between:
     """What holds between two jobs, kinds or events.
 
@@ -77,7 +77,7 @@ class Between:
 HOLD_CAUSES = ("medicine", "spawning", "keeper", "blocked")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hold:
     """Named kinds of job may not be done at a place, from a day until a day (included)."""
 
@@ -99,7 +99,7 @@ class Hold:
         return self.since <= day and (self.until is None or day <= self.until)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CounterReading:
     """A counter's value on a day: litres through a block, hours on a pump."""
 

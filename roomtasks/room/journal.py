@@ -19,7 +19,7 @@ REASONS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Act:
     """One act: when it was entered, who did it, in words a keeper reads."""
 
@@ -32,7 +32,7 @@ class Act:
     undoes: int | None = column("int", "the act it takes back", low=1, default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
     """One row an act touched, as JSON before and after; blank is no row."""
 
@@ -44,7 +44,7 @@ class Change:
     after: str = column("text", "the row after, as JSON", default="")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
     """What became of one occurrence of a job at a target.
 
@@ -74,7 +74,7 @@ class Mark:
     note: str = column("text", "a note", default="")  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
     """Something that happened, or is dated to happen, at a tank."""
 
@@ -89,7 +89,7 @@ class Event:
     note: str = column("text", "a note", default="")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
     """A measured value, with its unit."""
 

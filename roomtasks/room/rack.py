@@ -11,7 +11,7 @@ from roomtasks.room.column import Sheet, column
 REACHES = ("floor", "standing", "steps")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rack:
     """A rack; `path` is its number on the keeper's way through the room."""
 
@@ -20,7 +20,7 @@ class Rack:
     path: int = column("int", "its number on the way through the room", low=0, high=9999)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shelf:
     """One shelf of a rack, counted from the top."""
 

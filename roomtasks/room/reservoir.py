@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from roomtasks.room.column import Sheet, column
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Reservoir:
     """A vessel of prepared water. All volumes in litres."""
 

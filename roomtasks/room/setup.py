@@ -12,7 +12,7 @@ from roomtasks.room.column import Sheet, column
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Setup:
     """Settings of the room. Minutes are those there are on each weekday."""
 
@@ -66,7 +66,7 @@ class Setup:
         return None if self.change_day == "none" else WEEKDAYS.index(self.change_day)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
     """Somebody who does work in the room."""
 
@@ -76,7 +76,7 @@ class Person:
     present: bool = column("yesno", "here at present", default=True)  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Away:
     """Days on which the keeper is away, first and last included."""
 

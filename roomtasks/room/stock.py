@@ -15,7 +15,7 @@ STAGES = ("eggs", "fry", "young", "adult")
 SURENESS = ("sure", "likely")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
     """Fish of one line kept together. A count of 0 keeps the line's history."""
 
@@ -42,7 +42,7 @@ class Group:
         return max(0, self.count - self.males - self.females)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
     """A lot kept apart: day 0 is the day of arrival."""
 
@@ -54,7 +54,7 @@ class Stay:
     note: str = column("text", "a note", default="")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Condition:
     """A health class set by the keeper for a tank, from a day on."""
 
@@ -64,7 +64,7 @@ class Condition:
     reason: str = column("text", "why", default="")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stocked:
     """A tank came to hold fish, or lost its last."""
 

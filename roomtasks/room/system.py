@@ -13,7 +13,7 @@ from datetime import datetime
 from roomtasks.room.column import Sheet, column
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class System:
     """Tanks on one sump. Sump litres are those at the running level."""
 
@@ -34,7 +34,7 @@ class System:
     note: str = column("text", "a note", default="")  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ValveTurn:
     """A tank's valve on a system was opened or shut."""
 
@@ -44,7 +44,7 @@ class ValveTurn:
     state: str = column("word", "open or shut", words=("open", "shut"))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PumpTurn:
     """A system's return pump was started or stopped."""
 

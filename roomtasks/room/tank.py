@@ -21,7 +21,7 @@ BOTTOMS = ("bare", "sand", "gravel", "soil")
 FILTER_KINDS = ("sponge", "box", "canister", "sump", "none", "other")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Tank:
     """A tank and where it stands. Lengths are inside, in cm; volumes in litres."""
 
@@ -52,7 +52,7 @@ class Tank:
     note: str = column("text", "a note", default="")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Filter:
     """A filter of a tank's own."""
 

@@ -1,0 +1,212 @@
+"""The one connection to a store: how it is opened, set, and written.
+
+Every connection is WAL with synchronous FULL; every write is one BEGIN
+IMMEDIATE transaction, through `Store.writing` alone, and COMMIT has returned
+(so the act is on the disk) before anybody is told. Nothing is created by
+opening: a new store is made whole beside its place and then named.
+"""
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import mkstemp
+
+from roomtasks.store.fault import StoreFault, fault_of
+from roomtasks.store.layout import APPLICATION_ID, LAYOUT, bring_up_to_date
+
+MAGIC = b"SQLite format 3\x00"
+WAIT_SECONDS = 5.0
+
+
+class Store:
+    """An open store. Use from one thread. Reading and writing live in `read` and `write`."""
+
+    def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
+        self.path = path
+        self.connection = connection
+        self._file = _file_number(path)
+
+    @classmethod
+    def open(cls, path: Path, *, wait_seconds: float = WAIT_SECONDS) -> "Store":
+        """Open an existing store and bring its layout up to date. Raises StoreFault."""
+        _look_first(path)
+        try:
+            connection = connect(path, wait_seconds)
+            try:
+                bring_up_to_date(connection)
+                set_durable(connection)
+            except BaseException:
+                connection.close()
+                raise
+        except sqlite3.Error as error:
+            raise fault_of(error, path) from error
+        return cls(path, connection)
+
+    @classmethod
+    def create(cls, path: Path, *, wait_seconds: float = WAIT_SECONDS) -> "Store":
+        """Make a new store, whole before it has its name. Raises StoreFault if one is there."""
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            handle, name = mkstemp(prefix=".roomtasks-", suffix=".new", dir=path.parent)
+            os.close(handle)
+        except OSError as error:
+            raise StoreFault(
+                "unreadable", path, f"the store could not be made ({error.strerror})",
+                "look at the folder, or name another with --room",
+            ) from error  # fmt: skip
+        made = Path(name)
+        try:
+            connection = sqlite3.connect(made, isolation_level=None)
+            bring_up_to_date(connection)
+            connection.close()
+            sync(made)
+            os.link(made, path)
+            sync(path.parent)
+        except FileExistsError:
+            pass
+        except sqlite3.Error as error:
+            raise fault_of(error, path) from error
+        except OSError as error:
+            raise StoreFault(
+                "unreadable", path, f"the store could not be made ({error.strerror})",
+                "look at the folder, or name another with --room",
+            ) from error  # fmt: skip
+        finally:
+            made.unlink(missing_ok=True)
+        return cls.open(path, wait_seconds=wait_seconds)
+
+    def close(self) -> None:
+        self.connection.close()
+
+    def __enter__(self) -> "Store":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def version(self) -> int:
+        """A number that changes when another connection has committed."""
+        with self.guarded():
+            number: int = self.connection.execute("PRAGMA data_version").fetchone()[0]
+        return number
+
+    def still_there(self) -> None:
+        """Raise StoreFault if the file at the path is no longer the one that was opened."""
+        if _file_number(self.path) != self._file:
+            raise StoreFault(
+                "vanished", self.path, "the store was moved, deleted or replaced while in use",
+                "nothing was changed; put the file back, or leave and open again",
+            )  # fmt: skip
+
+    @contextmanager
+    def guarded(self) -> Iterator[None]:
+        """SQLite errors inside become StoreFault."""
+        try:
+            yield
+        except sqlite3.Error as error:
+            raise fault_of(error, self.path) from error
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """One picture of the store for several reads."""
+        with self.guarded():
+            if self.connection.in_transaction:
+                yield self.connection
+                return
+            self.connection.execute("BEGIN")
+            try:
+                yield self.connection
+            finally:
+                self.connection.execute("ROLLBACK")
+
+    @contextmanager
+    def transaction(self) -> Iterator[sqlite3.Connection]:
+        """The one way of committing: BEGIN IMMEDIATE, then COMMIT or nothing."""
+        self.still_there()
+        with self.guarded():
+            self.connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield self.connection
+            except BaseException:
+                if self.connection.in_transaction:
+                    self.connection.execute("ROLLBACK")
+                raise
+            try:
+                self.connection.execute("COMMIT")
+            except sqlite3.Error:
+                if self.connection.in_transaction:
+                    self.connection.execute("ROLLBACK")
+                raise
+
+
+def connect(path: Path, wait_seconds: float) -> sqlite3.Connection:
+    """A connection with every setting that is not kept in the file."""
+    connection = sqlite3.connect(path, timeout=wait_seconds, isolation_level=None)
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA trusted_schema = OFF")
+    connection.execute("PRAGMA cell_size_check = ON")
+    return connection
+
+
+def set_durable(connection: sqlite3.Connection) -> None:
+    """WAL, and FULL again after it."""
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("PRAGMA synchronous = FULL")
+
+
+def sync(path: Path) -> None:
+    """Flush a file or a folder to the disk."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _file_number(path: Path) -> tuple[int, int] | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _look_first(path: Path) -> None:
+    """Refuse what is no store of ours before SQLite may touch it."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(100)
+    except FileNotFoundError:
+        raise StoreFault(
+            "absent", path, "there is no room here yet",
+            "run 'roomtasks open' to begin one, 'roomtasks import FOLDER', or 'roomtasks open --demo'",
+        ) from None  # fmt: skip
+    except OSError as error:
+        raise StoreFault(
+            "unreadable", path, f"it cannot be read ({error.strerror})",
+            "look at the file, or name another with --room",
+        ) from error  # fmt: skip
+    if len(head) < 100 or not head.startswith(MAGIC):
+        raise StoreFault(
+            "foreign", path, "this file is no room's store",
+            "it was left as it is; name another with --room",
+        )  # fmt: skip
+    application, layout = int.from_bytes(head[68:72], "big"), int.from_bytes(head[60:64], "big")
+    if application != APPLICATION_ID:
+        raise StoreFault(
+            "foreign", path, "this database belongs to another program",
+            "it was left as it is; name another with --room",
+        )  # fmt: skip
+    if layout > LAYOUT:
+        raise StoreFault(
+            "newer", path, f"it has layout {layout}, made by a newer roomtasks (this one knows {LAYOUT})",
+            "it was left as it is; use the newer program",
+        )  # fmt: skip
+    if layout < 1:
+        raise StoreFault(
+            "damaged", path, "its layout has no number",
+            "run 'roomtasks restore FILE' with your newest backup",
+        )  # fmt: skip

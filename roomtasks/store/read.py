@@ -1,0 +1,154 @@
+"""Reading a store: rows into the room's values, and the pasts picked out of a long journal.
+
+All SQL for reading stands here and in `search`. No rules: what a mark means is
+the room's business.
+"""
+
+import json
+import sqlite3
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from roomtasks.room.column import Sheet
+from roomtasks.room.journal import MARKS, Mark
+from roomtasks.room.past import Past
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import ROOM_SHEETS, SHEET, Room
+from roomtasks.room.walk import RECORDED_TIMES
+from roomtasks.store.base import Store
+
+EVENT_DAYS = 400
+
+
+def rows(store: Store, sheet: Sheet[Any], where: str = "", args: Sequence[Any] = ()) -> list[Any]:
+    """All values of a sheet that match, in key order unless the clause orders them."""
+    names = list(sheet.columns)
+    order = ", ".join(f'"{name}"' for name in sheet.key) or '"one"'
+    clause = where if "ORDER BY" in where else f"{where} ORDER BY {order}"
+    wanted = ", ".join(f'"{name}"' for name in names)
+    with store.guarded():
+        found = store.connection.execute(f'SELECT {wanted} FROM "{sheet.name}" {clause}', args)
+        return [sheet.value(dict(zip(names, row, strict=True))) for row in found]
+
+
+def one_row(store: Store, sheet: Sheet[Any], key: Sequence[Any]) -> Any | None:
+    """The value with this key, None if there is none. Keys are plain scalars."""
+    clause = " AND ".join(f'"{name}" = ?' for name in sheet.key) or '"one" = 1'
+    found = rows(store, sheet, f"WHERE {clause}", key)
+    return found[0] if found else None
+
+
+def room(store: Store) -> Room | Problem:
+    """The room as it stands; a Problem where the store holds no room yet."""
+    with store.reading():
+        setup = rows(store, SHEET["setup"])
+        if not setup:
+            return Problem(
+                str(store.path), "there is no room in this store yet",
+                "run 'roomtasks open' to begin one, or 'roomtasks import FOLDER'", "no-room",
+            )  # fmt: skip
+        facts = {name: tuple(_facts(store, name)) for name in ROOM_SHEETS}
+    return Room(setup[0], **facts)
+
+
+def _facts(store: Store, name: str) -> list[Any]:
+    if name == "events":
+        newest = store.connection.execute('SELECT max("day") FROM "events"').fetchone()[0]
+        if newest is None:
+            return []
+        since = date.fromisoformat(newest) - timedelta(days=EVENT_DAYS)
+        return rows(store, SHEET[name], 'WHERE "day" >= ? ORDER BY "day", "id"', (str(since),))
+    return rows(store, SHEET[name])
+
+
+_CLOSING = """
+SELECT t.key, m.* FROM json_each(?1) AS t JOIN "marks" AS m ON m."id" = (
+  SELECT "id" FROM "marks" WHERE "job" = t.value ->> 0 AND "target" = t.value ->> 1
+  AND "outcome" IN ('done', 'left-out') ORDER BY "day" DESC, "id" DESC LIMIT 1)
+"""
+_DONE = """
+SELECT t.key, m.* FROM json_each(?1) AS t JOIN "marks" AS m ON m."id" = (
+  SELECT "id" FROM "marks" WHERE "job" = t.value ->> 0 AND "target" = t.value ->> 1
+  AND "outcome" = 'done' ORDER BY "day" DESC, "id" DESC LIMIT 1)
+"""
+_OPEN = """
+SELECT t.key, m.* FROM json_each(?1) AS t JOIN "marks" AS m
+  ON m."job" = t.value ->> 0 AND m."target" = t.value ->> 1
+  AND m."outcome" NOT IN ('done', 'left-out') AND m."slot" > coalesce(t.value ->> 2, '')
+ORDER BY m."id"
+"""
+_LEFT = """
+SELECT t.key, count(*) FROM json_each(?1) AS t JOIN "marks" AS m
+  ON m."job" = t.value ->> 0 AND m."target" = t.value ->> 1 AND m."outcome" = 'left-out'
+  AND (m."day", m."id") > (coalesce(t.value ->> 2, ''), coalesce(t.value ->> 3, 0))
+GROUP BY t.key
+"""
+
+
+def pasts(store: Store, tasks: Iterable[tuple[str, str]]) -> dict[tuple[str, str], Past]:
+    """The pasts of these jobs at these targets, only where the journal has any mark."""
+    wanted = list(tasks)
+    with store.reading() as connection:
+        asked = json.dumps(wanted)
+        closing = _marks(connection, _CLOSING, asked)
+        done = {
+            index: mark if mark.outcome == "done" else None for index, mark in closing.items()
+        }  # fmt: skip
+        again = [index for index, mark in done.items() if mark is None]
+        if again:
+            found = _marks(connection, _DONE, json.dumps([wanted[index] for index in again]))
+            done.update({again[index]: mark for index, mark in found.items()})
+        open_marks: dict[int, list[Mark]] = {}
+        slots = [
+            [*task, str(closing[i].slot) if i in closing else None] for i, task in enumerate(wanted)
+        ]
+        for row in connection.execute(_OPEN, (json.dumps(slots),)):
+            open_marks.setdefault(row[0], []).append(_mark(row[1:]))
+        left: dict[int, int] = {}
+        if again:
+            bounds = [_bound(wanted[index], done[index]) for index in again]
+            for index, count in connection.execute(_LEFT, (json.dumps(bounds),)):
+                left[again[index]] = count
+    return {
+        wanted[index]: Past(
+            closing.get(index), done.get(index), tuple(open_marks.get(index, ())),
+            left.get(index, 0),
+        )
+        for index in sorted(closing.keys() | open_marks.keys())
+    }  # fmt: skip
+
+
+def _bound(task: tuple[str, str], done: Mark | None) -> list[Any]:
+    return [*task, str(done.day) if done else None, done.id if done else None]
+
+
+_MARK_NAMES = list(MARKS.columns)
+
+
+def _mark(row: Sequence[Any]) -> Mark:
+    return MARKS.value(dict(zip(_MARK_NAMES, row, strict=True)))
+
+
+def _marks(connection: sqlite3.Connection, sql: str, asked: str) -> dict[int, Mark]:
+    return {row[0]: _mark(row[1:]) for row in connection.execute(sql, (asked,))}
+
+
+_TIMES = """
+SELECT t.key, (SELECT json_group_array("minutes") FROM (
+  SELECT "minutes" FROM "marks" WHERE "job" = t.value ->> 0 AND "target" = t.value ->> 1
+  AND "minutes" IS NOT NULL ORDER BY "id" DESC LIMIT ?2)) FROM json_each(?1) AS t
+"""
+
+
+def times(store: Store, tasks: Iterable[tuple[str, str]]) -> dict[tuple[str, str], list[float]]:
+    """The last recorded minutes of these jobs at these targets, newest first."""
+    wanted = list(tasks)
+    with store.guarded():
+        found = store.connection.execute(_TIMES, (json.dumps(wanted), RECORDED_TIMES))
+        return {wanted[index]: json.loads(values) for index, values in found if values != "[]"}
+
+
+def marks_on(store: Store, day: date) -> list[Mark]:
+    """All marks of one room day, in the order they were entered."""
+    return rows(store, MARKS, 'WHERE "day" = ? ORDER BY "id"', (str(day),))
