@@ -182,7 +182,7 @@ def _look_first(path: Path) -> None:
     except FileNotFoundError:
         raise StoreFault(
             "absent", path, "there is no room here yet",
-            "run 'roomtasks open' to begin one, 'roomtasks import FOLDER', or 'roomtasks open --demo'",
+            "run 'roomtasks open' to begin one, or 'roomtasks open --demo' to look round",
         ) from None  # fmt: skip
     except OSError as error:
         raise StoreFault(
@@ -202,7 +202,7 @@ def _look_first(path: Path) -> None:
         )  # fmt: skip
     if layout > LAYOUT:
         raise StoreFault(
-            "newer", path, f"it has layout {layout}, made by a newer roomtasks (this one knows {LAYOUT})",
+            "newer", path, f"its layout {layout} is newer than the {LAYOUT} this program knows",
             "it was left as it is; use the newer program",
         )  # fmt: skip
     if layout < 1:

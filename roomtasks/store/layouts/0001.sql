@@ -281,6 +281,11 @@ CREATE TABLE "changes" (
   PRIMARY KEY ("act", "n")
 ) STRICT;
 
+CREATE TABLE "numbers" (
+  "sheet" TEXT NOT NULL PRIMARY KEY,
+  "last" INTEGER NOT NULL
+) STRICT;
+
 CREATE INDEX "marks_closing" ON "marks" ("job", "target", "day", "id") WHERE "outcome" IN ('done', 'left-out');
 
 CREATE INDEX "marks_done" ON "marks" ("job", "target", "day", "id") WHERE "outcome" = 'done';

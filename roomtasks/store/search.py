@@ -1,0 +1,124 @@
+"""Looking things up in the journal: acts, marks, events and readings of one place."""
+
+from datetime import date
+from typing import Any
+
+from roomtasks.room.journal import (
+    ACTS,
+    CHANGES,
+    EVENTS,
+    MARKS,
+    READINGS,
+    Act,
+    Change,
+    Event,
+    Mark,
+    Reading,
+)
+from roomtasks.store.base import Store
+from roomtasks.store.read import rows
+
+
+def acts(
+    store: Store, *, text: str = "", before: int | None = None, most: int = 200,
+    day: date | None = None,
+) -> list[Act]:  # fmt: skip
+    """Acts, newest first, whose words or doer hold the text."""
+    clauses, args = ["1"], list[Any]()
+    if text:
+        pattern = "%" + text.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_") + "%"
+        clauses.append("(\"words\" LIKE ? ESCAPE '\\' OR \"who\" LIKE ? ESCAPE '\\')")
+        args += [pattern, pattern]
+    if before is not None:
+        clauses.append('"id" < ?')
+        args.append(before)
+    if day is not None:
+        clauses.append('"day" = ?')
+        args.append(str(day))
+    where = f'WHERE {" AND ".join(clauses)} ORDER BY "id" DESC LIMIT ?'
+    return rows(store, ACTS, where, [*args, most])
+
+
+def act(store: Store, number: int) -> Act | None:
+    """One act by its number."""
+    found = rows(store, ACTS, 'WHERE "id" = ?', (number,))
+    return found[0] if found else None
+
+
+def undone(store: Store, numbers: list[int]) -> dict[int, int]:
+    """Of these acts, those taken back, with the act that did it."""
+    marks = ",".join("?" for _ in numbers)
+    with store.guarded():
+        found = store.connection.execute(
+            f'SELECT "undoes", "id" FROM "acts" WHERE "undoes" IN ({marks})', numbers
+        )
+        return dict(found.fetchall())
+
+
+def last_standing(store: Store, who: str | None = None) -> Act | None:
+    """The newest act that is no undo and was not taken back."""
+    by = 'AND a."who" = ?' if who is not None else ""
+    found = rows(
+        store, ACTS,
+        'WHERE "id" = (SELECT a."id" FROM "acts" AS a WHERE a."undoes" IS NULL AND NOT EXISTS '
+        f'(SELECT 1 FROM "acts" AS u WHERE u."undoes" = a."id") {by} ORDER BY a."id" DESC LIMIT 1)',
+        () if who is None else (who,),
+    )  # fmt: skip
+    return found[0] if found else None
+
+
+def changes_of(store: Store, act_number: int) -> list[Change]:
+    """The rows an act changed, in order."""
+    return rows(store, CHANGES, 'WHERE "act" = ? ORDER BY "n"', (act_number,))
+
+
+def later_change(store: Store, sheet: str, key: str, act_number: int) -> Act | None:
+    """The newest standing act after this one that touched a row."""
+    found = rows(
+        store, ACTS,
+        'WHERE "id" = (SELECT max(c."act") FROM "changes" AS c '
+        'JOIN "acts" AS a ON a."id" = c."act" '
+        'WHERE c."sheet" = ? AND c."key" = ? AND c."act" > ? AND a."undoes" IS NULL AND NOT EXISTS '
+        '(SELECT 1 FROM "acts" AS u WHERE u."undoes" = a."id"))',
+        (sheet, key, act_number),
+    )  # fmt: skip
+    return found[0] if found else None
+
+
+def later_mark(store: Store, mark: Mark) -> Mark | None:
+    """A newer mark of the same job at the same target."""
+    found = rows(
+        store, MARKS,
+        'WHERE "job" = ? AND "target" = ? AND "id" > ? ORDER BY "id" DESC LIMIT 1',
+        (mark.job, mark.target, mark.id),
+    )  # fmt: skip
+    return found[0] if found else None
+
+
+def marks_at(store: Store, targets: list[str], most: int = 20) -> list[Mark]:
+    """The newest marks at these targets."""
+    marks = ",".join("?" for _ in targets)
+    return rows(
+        store, MARKS, f'WHERE "target" IN ({marks}) ORDER BY "id" DESC LIMIT ?', [*targets, most]
+    )
+
+
+def events_at(store: Store, targets: list[str], most: int = 20) -> list[Event]:
+    """The newest events at these targets."""
+    marks = ",".join("?" for _ in targets)
+    return rows(
+        store, EVENTS, f'WHERE "target" IN ({marks}) ORDER BY "day" DESC, "id" DESC LIMIT ?',
+        [*targets, most],
+    )  # fmt: skip
+
+
+def readings_at(store: Store, targets: list[str]) -> list[Reading]:
+    """The newest reading of each sort at these targets."""
+    marks = ",".join("?" for _ in targets)
+    return rows(
+        store, READINGS,
+        f'AS r WHERE "target" IN ({marks}) AND "id" = (SELECT "id" FROM "readings" AS n WHERE '
+        'n."target" = r."target" AND n."what" = r."what" '
+        'ORDER BY n."day" DESC, n."id" DESC LIMIT 1) ORDER BY "what"',
+        targets,
+    )  # fmt: skip

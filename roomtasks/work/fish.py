@@ -1,0 +1,240 @@
+"""Acts on fish: moved, sold, died, given, counted, newly put in.
+
+Every move is a transfer whose counts add up. A tank that loses its last fish,
+or gets its first, has that written in the same act. Stays, courses and broods
+build on these acts elsewhere.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from roomtasks.room.journal import Event
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
+from roomtasks.room.stock import Group, Stocked
+from roomtasks.store import read
+from roomtasks.store.base import Store
+from roomtasks.store.write import Abandon, Writer, act
+
+OUT = ("sold", "died", "given", "lost")
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What an act changed, in words, with its number."""
+
+    act: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """An act under way: the room before it, its writer, its instant and doer."""
+
+    room: Room
+    writer: Writer
+    now: datetime
+    today: date
+    who: str
+
+
+def doing(
+    store: Store, now: datetime, who: str, verb: str, do: Callable[[Doing], str | Problem]
+) -> Told | Problem:
+    """Run one act: `do` writes and gives its words, or a Problem that leaves all as it was."""
+    answer: Told | Problem | None = None
+    room = read.room(store)
+    if isinstance(room, Problem):
+        return room
+    with act(store, now, room.day_at(now), who, verb) as writer:
+        fresh = read.room(store)
+        if isinstance(fresh, Problem):
+            answer = fresh
+            raise Abandon
+        words = do(Doing(fresh, writer, now, fresh.day_at(now), who))
+        if isinstance(words, Problem):
+            answer = words
+            raise Abandon
+        writer.words = words
+        answer = Told(writer.id, words)
+        if not writer.changes:
+            answer = Problem(
+                "", "that is how it stands already", "nothing was changed", "no-change"
+            )
+    if answer is None:
+        raise RuntimeError("an act ended with no answer")
+    return answer
+
+
+def move(
+    store: Store, now: datetime, who: str, group: str, count: int, to: str, anyway: bool = False
+) -> Told | Problem:
+    """Move so many of a group to another tank; the rest stays as it was."""
+    return doing(store, now, who, "move", lambda it: _move(it, group, count, to, anyway))
+
+
+def take_out(
+    store: Store, now: datetime, who: str, group: str, count: int, how: str, note: str = ""
+) -> Told | Problem:
+    """So many of a group were sold, died, were given away or lost."""
+    return doing(store, now, who, how, lambda it: _take_out(it, group, count, how, note))
+
+
+def put_in(store: Store, now: datetime, who: str, group: Group) -> Told | Problem:
+    """A new group of fish in a tank."""
+    return doing(store, now, who, "put-in", lambda it: _put_in(it, group))
+
+
+def recount(
+    store: Store, now: datetime, who: str, group: str, count: int, known: str = "exact"
+) -> Told | Problem:
+    """A group was counted; the difference is kept as an event."""
+    return doing(store, now, who, "count", lambda it: _recount(it, group, count, known))
+
+
+def _group(it: Doing, code: str) -> Group | Problem:
+    found = next((group for group in it.room.groups if group.code == code), None)
+    if found is None:
+        return Problem(
+            code, "there is no such group", "'roomtasks tank CODE' shows who lives there"
+        )
+    return found
+
+
+def _enough(group: Group, count: int) -> Problem | None:
+    if count < 1:
+        return Problem(group.code, f"{count} fish is no count", "give 1 or more")
+    if count > group.count:
+        return Problem(
+            group.code, f"there are {group.count}, not {count}", "count again, or correct the count",
+            "counts-add-up",
+        )  # fmt: skip
+    return None
+
+
+def _move(it: Doing, code: str, count: int, to: str, anyway: bool) -> str | Problem:
+    group = _group(it, code)
+    if isinstance(group, Problem):
+        return group
+    short = _enough(group, count)
+    if short is not None:
+        return short
+    if to not in it.room.tank:
+        return Problem(to, "there is no such tank", "'roomtasks racks' shows them")
+    if to == group.tank:
+        return Problem(to, f"{code} lives there already", "name another tank", "no-change")
+    here, there = it.room.health_of(group.tank, it.today), it.room.health_of(to, it.today)
+    if here > there and here.value >= 2 and not anyway:
+        return Problem(
+            to, f"{group.tank} is {here.word} and {to} is {there.word}",
+            "riskier fish do not go to cleaner water; choose another tank, or say --anyway",
+            "riskier-to-cleaner",
+        )  # fmt: skip
+    if count == group.count:
+        it.writer.put("groups", replace(group, tank=to, since=it.today))
+    else:
+        taken = _split(group, count)
+        left = replace(
+            group, count=group.count - count, males=group.males - taken[0],
+            females=group.females - taken[1],
+        )  # fmt: skip
+        it.writer.put("groups", left)
+        it.writer.put(
+            "groups",
+            replace(
+                group, code=_free_code(it.room, code), tank=to, count=count, males=taken[0],
+                females=taken[1], since=it.today, origin=code,
+            ),
+        )  # fmt: skip
+    _event(it, "moved-out", group.tank, count, f"{code} to {to}")
+    _event(it, "moved", to, count, f"{code} from {group.tank}")
+    _turned(it, group.tank, -count)
+    _turned(it, to, count)
+    return f"{count} of {group.line} ({code}) moved {group.tank} to {to}"
+
+
+def _split(group: Group, count: int) -> tuple[int, int]:
+    """Sexes that go along when a part leaves: none unless no unsexed are left to go."""
+    over = max(0, count - group.unsexed)
+    males = min(group.males, over)
+    return males, over - males
+
+
+def _free_code(room: Room, code: str) -> str:
+    used = {group.code for group in room.groups}
+    base = code.split(".")[0][:28]
+    return next(f"{base}.{n}" for n in range(2, len(used) + 3) if f"{base}.{n}" not in used)
+
+
+def _take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | Problem:
+    if how not in OUT:
+        return Problem(how, "is no way out", "use " + ", ".join(OUT))
+    group = _group(it, code)
+    if isinstance(group, Problem):
+        return group
+    short = _enough(group, count)
+    if short is not None:
+        return short
+    males, females = _split(group, count)
+    it.writer.put(
+        "groups",
+        replace(
+            group, count=group.count - count, males=group.males - males,
+            females=group.females - females,
+        ),
+    )  # fmt: skip
+    _event(it, how, group.tank, count, note or code)
+    _turned(it, group.tank, -count)
+    return f"{count} of {group.line} ({code}) in {group.tank}: {how}" + (
+        f", {note}" if note else ""
+    )
+
+
+def _put_in(it: Doing, group: Group) -> str | Problem:
+    if group.tank not in it.room.tank:
+        return Problem(group.tank, "there is no such tank", "'roomtasks racks' shows them")
+    if any(other.code == group.code for other in it.room.groups):
+        return Problem(group.code, "this code is in use", "choose another code")
+    if group.count < 1:
+        return Problem(group.code, "0 fish is no group", "give 1 or more")
+    it.writer.put("groups", group)
+    _event(it, "put-in", group.tank, group.count, group.code)
+    _turned(it, group.tank, group.count)
+    return f"{group.count} {group.line} ({group.code}) put into {group.tank}"
+
+
+def _recount(it: Doing, code: str, count: int, known: str) -> str | Problem:
+    group = _group(it, code)
+    if isinstance(group, Problem):
+        return group
+    if count < 0 or known not in ("exact", "about"):
+        return Problem(code, f"{count} {known} is no count", "give 0 or more, exact or about")
+    males, females = min(group.males, count), min(group.females, max(0, count - group.males))
+    it.writer.put(
+        "groups", replace(group, count=count, count_known=known, males=males, females=females)
+    )
+    change = count - group.count
+    _event(it, "counted", group.tank, count, f"{code}: {change:+d}")
+    _turned(it, group.tank, change)
+    return f"{group.line} ({code}) in {group.tank} counted: {known} {count}, {change:+d}"
+
+
+def _event(it: Doing, event: str, tank: str, count: int, note: str) -> None:
+    it.writer.put(
+        "events",
+        Event(
+            id=it.writer.next_id("events"), act=it.writer.id, event=event, target=tank,
+            day=it.today, at=it.now, count=count, who=it.who, note=note,
+        ),
+    )  # fmt: skip
+
+
+def _turned(it: Doing, tank: str, change: int) -> None:
+    """Write that a tank lost its last fish, or got its first."""
+    before = it.room.heads_in(tank)
+    after = before + change
+    if before and not after:
+        it.writer.put("stocked", Stocked(tank=tank, since=it.today, state="empty"))
+    elif after and not before:
+        it.writer.put("stocked", Stocked(tank=tank, since=it.today, state="fish"))

@@ -1,0 +1,87 @@
+"""The picture of the morning: the room, what is due, the walk, what was done today.
+
+Both front ends show this and nothing they worked out themselves.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cached_property
+
+from roomtasks.room.due import all_due
+from roomtasks.room.health import Health
+from roomtasks.room.journal import Mark
+from roomtasks.room.occurrence import Due
+from roomtasks.room.past import Pasts
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
+from roomtasks.room.targets import tasks
+from roomtasks.room.walk import Walk, walk
+from roomtasks.store import read
+from roomtasks.store.base import Store
+
+HANDS = "hands-clean"
+
+
+@dataclass(frozen=True)
+class Picture:
+    """Everything a screen needs at one instant."""
+
+    room: Room
+    now: datetime
+    today: date
+    dues: tuple[Due, ...]
+    walk: Walk
+    marks: tuple[Mark, ...]
+    touched: Health | None
+
+    @cached_property
+    def due(self) -> dict[str, Due]:
+        return {due.id: due for due in self.dues}
+
+    @cached_property
+    def at_tank(self) -> dict[str, tuple[Due, ...]]:
+        found: dict[str, list[Due]] = {}
+        for due in self.dues:
+            found.setdefault(due.tank or due.target, []).append(due)
+        return {place: tuple(dues) for place, dues in found.items()}
+
+
+def picture(store: Store, now: datetime, minutes: float | None = None) -> Picture | Problem:
+    """The picture at an instant; `minutes` overrides those of the weekday."""
+    with store.reading():
+        room = read.room(store)
+        if isinstance(room, Problem):
+            return room
+        today = room.day_at(now)
+        dues = all_due(room, pasts_for(store, room, now), now)
+        on_walk = [(due.job.code, due.target) for due in dues if due.on_walk]
+        there_are = float(room.setup.minutes_on(today)) if minutes is None else minutes
+        planned = walk(room, dues, read.times(store, on_walk), there_are)
+        marks = tuple(read.marks_on(store, today))
+    return Picture(room, now, today, dues, planned, marks, touched_class(room, today, marks))
+
+
+def pasts_for(store: Store, room: Room, now: datetime) -> Pasts:
+    """The pasts of every task of the room."""
+    return read.pasts(store, ((job.code, target) for job, target in tasks(room, now)))
+
+
+def touched_class(room: Room, today: date, marks: Iterable[Mark]) -> Health | None:
+    """The riskiest class touched today since hands and gear were last said to be clean."""
+    clean = max(
+        (
+            event.at
+            for event in room.events_at.get("room", ())
+            if event.event == HANDS and event.day == today and event.at is not None
+        ),
+        default=None,
+    )
+    classes = [
+        room.health_of(tank, today)
+        for mark in marks
+        if mark.outcome in ("done", "partly")
+        and (clean is None or mark.at > clean)
+        and (tank := room.tank_of(mark.target))
+    ]
+    return max(classes, default=None)

@@ -1,0 +1,187 @@
+"""Acts on the room: valves, pumps, holds, readings, sightings, health classes, days away."""
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from roomtasks.room.job import Hold
+from roomtasks.room.journal import Event, Reading
+from roomtasks.room.kind import KINDS
+from roomtasks.room.problem import Problem
+from roomtasks.room.stock import Condition
+from roomtasks.room.system import PumpTurn, ValveTurn
+from roomtasks.room.why import day_words
+from roomtasks.store.base import Store
+from roomtasks.work.fish import Doing, Told, doing
+
+_ASK = {
+    "ph": (3.0, 11.0), "temperature": (5.0, 40.0), "nitrate": (0.0, 500.0),
+    "ammonia": (0.0, 20.0), "nitrite": (0.0, 20.0),
+}  # fmt: skip
+
+
+def turn_valve(store: Store, now: datetime, who: str, tank: str, state: str) -> Told | Problem:
+    """Open or shut a tank's valve: the body of water joins or splits from now on."""
+
+    def do(it: Doing) -> str | Problem:
+        last = it.room.valve.last(tank, it.now)
+        if last is None:
+            return Problem(
+                tank, "it has no valve on a system", "look at valves in the room's facts"
+            )
+        if state not in ("open", "shut"):
+            return Problem(state, "is no state of a valve", "say open or shut")
+        if last.state == state:
+            return Problem(
+                tank, f"its valve is {state} already", "nothing was changed", "no-change"
+            )
+        it.writer.put("valves", ValveTurn(tank=tank, at=it.now, system=last.system, state=state))
+        return f"valve of {tank} on {last.system} {'opened' if state == 'open' else 'shut'}"
+
+    return doing(store, now, who, "valve", do)
+
+
+def turn_pump(store: Store, now: datetime, who: str, system: str, state: str) -> Told | Problem:
+    """Start or stop a system's return pump."""
+
+    def do(it: Doing) -> str | Problem:
+        if system not in it.room.system:
+            return Problem(system, "there is no such system", "'roomtasks racks' shows them")
+        if state not in ("running", "off"):
+            return Problem(state, "is no state of a pump", "say running or off")
+        last = it.room.pump_state(system, it.now)
+        if last is not None and last.state == state:
+            return Problem(
+                system, f"its pump is {state} already", "nothing was changed", "no-change"
+            )
+        it.writer.put("pumps", PumpTurn(system=system, at=it.now, state=state))
+        return f"return pump of {system} {state}"
+
+    return doing(store, now, who, "pump", do)
+
+
+def set_hold(
+    store: Store, now: datetime, who: str, target: str, kinds: str, reason: str,
+    until: date | None = None, cause: str = "keeper",
+) -> Told | Problem:  # fmt: skip
+    """Forbid named kinds of job at a place until a day, or until lifted."""
+
+    def do(it: Doing) -> str | Problem:
+        unknown = [kind for kind in kinds.split() if kind not in KINDS and kind != "all"]
+        if unknown or not kinds.split():
+            return Problem(
+                kinds, "names no kind of job", "use all, or kinds such as filter, change, vac"
+            )
+        if not _is_place(it, target):
+            return Problem(target, "there is no such place", "'roomtasks racks' shows them")
+        if until is not None and until < it.today:
+            return Problem("until", f"{until} is gone by", "give a day ahead")
+        code = f"hold-{it.writer.id}"
+        it.writer.put(
+            "holds",
+            Hold(
+                code=code, target=target, kinds=kinds, cause=cause, reason=reason, since=it.today,
+                until=until,
+            ),
+        )  # fmt: skip
+        tail = f" until {day_words(until)}" if until else " until lifted"
+        return f"hold {code} on {target} ({kinds}){tail}: {reason}"
+
+    return doing(store, now, who, "hold", do)
+
+
+def lift_hold(store: Store, now: datetime, who: str, code: str) -> Told | Problem:
+    """End a hold today."""
+
+    def do(it: Doing) -> str | Problem:
+        hold = next((hold for hold in it.room.holds if hold.code == code), None)
+        if hold is None:
+            return Problem(code, "there is no such hold", "'roomtasks walk' lists what is held")
+        if hold.until is not None and hold.until < it.today:
+            return Problem(code, "it has ended already", "nothing was changed", "no-change")
+        last_day = it.today - timedelta(days=1)
+        if last_day < hold.since:
+            it.writer.remove("holds", [code])
+        else:
+            it.writer.put("holds", replace(hold, until=last_day))
+        return f"hold {code} on {hold.target} lifted"
+
+    return doing(store, now, who, "lift", do)
+
+
+def read_off(
+    store: Store, now: datetime, who: str, target: str, what: str, value: float, unit: str = "",
+    anyway: bool = False,
+) -> Told | Problem:  # fmt: skip
+    """Note a reading. What is far out of the usual is asked, not refused."""
+
+    def do(it: Doing) -> str | Problem:
+        if not _is_place(it, target):
+            return Problem(target, "there is no such place", "'roomtasks racks' shows them")
+        low, high = _ASK.get(what, (float("-inf"), float("inf")))
+        if not low <= value <= high and not anyway:
+            return Problem(
+                what, f"{value:g} is far from the usual {low:g} to {high:g}",
+                "if it is right, say so again with --anyway", "ask",
+            )  # fmt: skip
+        it.writer.put(
+            "readings",
+            Reading(
+                id=it.writer.next_id("readings"), act=it.writer.id, target=target, what=what,
+                value=value, unit=unit, day=it.today, at=it.now,
+            ),
+        )  # fmt: skip
+        return f"{what} at {target}: {value:g} {unit}".rstrip()
+
+    return doing(store, now, who, "reading", do)
+
+
+def seen(
+    store: Store, now: datetime, who: str, target: str, event: str, day: date | None = None,
+    count: int | None = None, note: str = "",
+) -> Told | Problem:  # fmt: skip
+    """Note something seen, or dated to happen, at a place."""
+
+    def do(it: Doing) -> str | Problem:
+        if not _is_place(it, target):
+            return Problem(target, "there is no such place", "'roomtasks racks' shows them")
+        on = day or it.today
+        it.writer.put(
+            "events",
+            Event(
+                id=it.writer.next_id("events"), act=it.writer.id, event=event, target=target,
+                day=on, at=it.now if on == it.today else None, count=count, who=it.who, note=note,
+            ),
+        )  # fmt: skip
+        many = f" {count}" if count is not None else ""
+        return f"{target}: {event}{many} on {day_words(on)}" + (f" ({note})" if note else "")
+
+    return doing(store, now, who, "seen", do)
+
+
+def set_class(
+    store: Store, now: datetime, who: str, tank: str, state: str, reason: str
+) -> Told | Problem:  # fmt: skip
+    """Set a tank's health class from today: clean, watch or sick."""
+
+    def do(it: Doing) -> str | Problem:
+        if tank not in it.room.tank:
+            return Problem(tank, "there is no such tank", "'roomtasks racks' shows them")
+        if state not in ("clean", "watch", "sick"):
+            return Problem(state, "is no class a keeper sets", "say clean, watch or sick")
+        it.writer.put(
+            "conditions", Condition(tank=tank, since=it.today, state=state, reason=reason)
+        )
+        return f"{tank} is {'under watch' if state == 'watch' else state}: {reason}"
+
+    return doing(store, now, who, "class", do)
+
+
+def _is_place(it: Doing, target: str) -> bool:
+    room = it.room
+    return (
+        target == "room"
+        or target in room.tank
+        or target in room.filter
+        or target in room.system
+        or target in room.reservoir
+    )
