@@ -1,14 +1,19 @@
-"""Rules finer than a day: HOURLY, MINUTELY and SECONDLY, as naive local times.
+"""The arithmetic of rules that dateutil is not asked for.
 
-Here is arithmetic only: which days pass the rule's day parts, and which steps
-of the clock fall on such a day. Everything from DAILY up is in `recurrence`.
+Rules finer than a day (HOURLY, MINUTELY, SECONDLY), as naive local times:
+which days pass the rule's day parts, and which steps of the clock fall on such
+a day. Also week numbers and BYSETPOS on a ready list. Rules from DAILY up are
+in `recurrence`.
 """
 
 import calendar
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
+from typing import TypeVar
 
 from roomtasks.room.rule_parts import Rule
+
+T = TypeVar("T")
 
 STEPS_A_DAY = {"HOURLY": 24, "MINUTELY": 24 * 60, "SECONDLY": 24 * 60 * 60}
 MOST_EMPTY_DAYS = 150_000
@@ -85,13 +90,26 @@ def _moments(rule: Rule, day: date, steps: range) -> Iterator[datetime]:
         else:
             minutes, seconds = (minute,), (second,)
         found = [time(hour, m, s) for m in minutes for s in seconds]
-        for clock in _picked(found, rule.by_set_pos):
+        for clock in picked(found, rule.by_set_pos):
             yield datetime.combine(day, clock)
 
 
-def _picked(found: list[time], positions: tuple[int, ...]) -> list[time]:
-    """BYSETPOS: the nth of one step's times, negative from the end."""
+def picked(found: list[T], positions: tuple[int, ...]) -> list[T]:
+    """BYSETPOS: the nth of one period's instances, negative from the end; all where empty."""
     if not positions:
         return found
     chosen = {n - 1 if n > 0 else len(found) + n for n in positions}
-    return [clock for place, clock in enumerate(found) if place in chosen]
+    return [one for place, one in enumerate(found) if place in chosen]
+
+
+def week_numbers(day: date, week_starts: int) -> set[int]:
+    """The number of the day's week in its year, from the front and from the end.
+
+    Week 1 is the first with four days or more in the year (RFC 5545 3.3.10);
+    `week_starts` is WKST, 0 for Monday.
+    """
+    fourth = day + timedelta(days=3 - (day.weekday() - week_starts) % 7)
+    number = (fourth.timetuple().tm_yday - 1) // 7 + 1
+    year_length = 366 if calendar.isleap(fourth.year) else 365
+    weeks_to_come = (year_length - fourth.timetuple().tm_yday) // 7
+    return {number, -1 - weeks_to_come}

@@ -7,16 +7,16 @@ Reading and checking the text of a rule is in `rule_parts`, saying it in plain
 words in `rule_words`.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
-from itertools import dropwhile, islice, takewhile
+from itertools import dropwhile, groupby, islice, takewhile
 from typing import Literal
 from zoneinfo import ZoneInfo
 
 from dateutil import rrule
 
-from roomtasks.room.clock_rules import clock_times
+from roomtasks.room.clock_rules import clock_times, picked, week_numbers
 from roomtasks.room.day import day_exists, local_exists, resolve
 from roomtasks.room.problem import Problem
 from roomtasks.room.rule_parts import DAY_FREQUENCIES, WHERE, Rule, read_rule
@@ -94,7 +94,7 @@ def first_after(rule: Rule, day: date) -> date | None:
 def last_on_or_before(rule: Rule, day: date) -> date | None:
     """The last day of a whole-day rule that is not after `day`."""
     first = _start_day(rule)
-    reach = 1
+    reach = 2
     while day >= first:
         back = max(_periods_between(rule, day) - reach + 1, 0)
         opens = max(_period_start(rule, back), first)
@@ -137,23 +137,45 @@ def _counted(rule: Rule) -> tuple[date, ...]:
 def _unended(rule: Rule, period: int) -> Iterator[datetime]:
     """Naive local times from a period on, as if it had no COUNT and no UNTIL."""
     try:
-        yield from _engine(rule, period)
+        if rule.by_week_no:
+            yield from _in_weeks(rule, _engine(rule, period), 0)
+        else:
+            yield from _engine(rule, period)
     except (ValueError, OverflowError):
         # Past the year 9999 there is no calendar to go on with.
         return
 
 
+def _in_weeks(rule: Rule, moments: Iterable[datetime], years_on: int) -> Iterator[datetime]:
+    """BYWEEKNO and BYSETPOS, year by year.
+
+    dateutil is not asked for BYWEEKNO: for the days before the first week of
+    a year it takes the number of weeks of the wrong year.
+    """
+    start = rule.start if isinstance(rule.start, datetime) else _midnight(rule.start)
+    start = start.replace(year=start.year + years_on)
+    for _, members in groupby(moments, key=lambda moment: moment.year):
+        found = [
+            moment
+            for moment in members
+            if week_numbers(moment.date(), rule.week_starts) & set(rule.by_week_no)
+        ]
+        yield from (moment for moment in picked(found, rule.by_set_pos) if moment >= start)
+
+
 def _engine(rule: Rule, period: int, years_on: int = 0) -> rrule.rrule:
     """The rule from its nth period on; the first period counts from the start.
 
-    `years_on` moves it by whole cycles of the calendar.
+    `years_on` moves it by whole cycles of the calendar. BYWEEKNO, and BYSETPOS
+    with it, are left to `_in_weeks`, which needs whole years.
     """
-    if period > 0:
-        begin = datetime.combine(_period_start(rule, period), MIDNIGHT)
+    weeks = bool(rule.by_week_no)
+    if period > 0 or weeks:
+        begin = _midnight(_period_start(rule, period))
     elif isinstance(rule.start, datetime):
         begin = rule.start
     else:
-        begin = datetime.combine(rule.start, MIDNIGHT)
+        begin = _midnight(rule.start)
     return rrule.rrule(
         _FREQ[rule.freq],
         dtstart=begin.replace(year=begin.year + years_on),
@@ -162,12 +184,11 @@ def _engine(rule: Rule, period: int, years_on: int = 0) -> rrule.rrule:
         bymonth=rule.by_month or None,
         bymonthday=rule.by_month_day or None,
         byyearday=rule.by_year_day or None,
-        byweekno=rule.by_week_no or None,
         byweekday=_weekdays(rule),
         byhour=rule.by_hour or None,
         byminute=rule.by_minute or None,
         bysecond=rule.by_second or None,
-        bysetpos=rule.by_set_pos or None,
+        bysetpos=None if weeks else rule.by_set_pos or None,
     )
 
 
@@ -187,6 +208,10 @@ def _weekdays(rule: Rule) -> list[rrule.weekday] | None:
         for n in ((given,) if given else range(1, most + 1))
     }
     return [rrule.weekdays[weekday](n) for n, weekday in sorted(numbered)]
+
+
+def _midnight(day: date) -> datetime:
+    return datetime.combine(day, MIDNIGHT)
 
 
 def _start_day(rule: Rule) -> date:
@@ -247,9 +272,12 @@ def _falls(rule: Rule) -> bool:
         return next(clock_times(rule), None) is not None
     span_years = CALENDAR_CYCLE_YEARS * rule.interval
     cycles = (date.max.year - span_years - rule.start.year) // CALENDAR_CYCLE_YEARS
-    engine = _engine(rule, 0, max(cycles, 0) * CALENDAR_CYCLE_YEARS)
+    years_on = max(cycles, 0) * CALENDAR_CYCLE_YEARS
+    moments: Iterable[datetime] = _engine(rule, 0, years_on)
+    if rule.by_week_no:
+        moments = _in_weeks(rule, moments, years_on)
     try:
-        return next(iter(engine), None) is not None
+        return next(iter(moments), None) is not None
     except (ValueError, OverflowError):
         return False
 
