@@ -11,8 +11,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
+from roomtasks.room.blocks import settle, with_blocks
 from roomtasks.room.job import Between, Party, parse_party
-from roomtasks.room.occurrence import Blocked, Due
+from roomtasks.room.occurrence import Block, Due
 from roomtasks.room.past import Past
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -67,7 +68,9 @@ def _together(first: Party, second: Party, group: list[Due], placed: dict[str, D
             if lead.blocked is None and due.opens <= day <= due.closes:
                 mates = (*due.mates, lead.id)
                 moved = due.moved if day == due.placed else (*due.moved, f"with {lead.job.name}")
-                placed[due.id] = replace(due, placed=day, mates=mates, moved=moved)
+                placed[due.id] = settle(
+                    replace(due, placed=day, wanted=day, mates=mates, moved=moved)
+                )
                 break
 
 
@@ -75,38 +78,40 @@ def _apart(
     scene: Scene, rule: Between, first: Party, second: Party, group: list[Due],
     placed: dict[str, Due], days: int,
 ) -> None:  # fmt: skip
-    """Push each occurrence behind what was done, what happened, and what stands before it."""
-    earlier: list[tuple[date, Due]] = []
+    """Keep each occurrence clear of what was done, what happened, and what stands before it."""
+    earlier: list[Due] = []
     for due in sorted((placed[d.id] for d in group), key=lambda d: (d.placed, d.id)):
-        moved = due
+        spans: list[Block] = []
         if second.is_job(due.job):
-            moved = _behind_past(scene, rule, first, moved, days)
-        if first.is_job(due.job) and second.sort != "event":
-            moved = _behind_past(scene, rule, second, moved, days)
-        for day, other in earlier:
-            related = (first.is_job(other.job) and second.is_job(due.job)) or (
-                second.is_job(other.job) and first.is_job(due.job)
-            )
-            if related and moved.placed < day + timedelta(days=days):
-                moved = _push(rule, moved, day + timedelta(days=days), f"{other.id} goes first")
-        placed[due.id] = moved
-        if moved.blocked is None or moved.blocked.until is not None:
-            earlier.append((max(moved.placed, moved.today), moved))
+            spans += _spans(rule, days, _days_of(scene, rule, first, due))
+        if first.is_job(due.job) and first != second:
+            spans += _spans(rule, days, _days_of(scene, rule, second, due))
+        spans += _spans(
+            rule, days,
+            [
+                (max(other.placed, other.today), f"{other.id} goes first")
+                for other in earlier
+                if _related(first, second, other, due)
+            ],
+        )  # fmt: skip
+        placed[due.id] = with_blocks(due, spans)
+        blocked = placed[due.id].blocked
+        if blocked is None or blocked.until is not None:
+            earlier.append(placed[due.id])
 
 
-def _behind_past(scene: Scene, rule: Between, party: Party, due: Due, days: int) -> Due:
-    """Behind the done marks and events of the other side, as often as that brings up new ones."""
-    past_days = _days_of(scene, rule, party, due)
-    settled = False
-    while not settled:
-        settled = True
-        base = max(due.placed, due.today)
-        for day, what in past_days:
-            if day <= base < day + timedelta(days=days):
-                due = _push(rule, due, day + timedelta(days=days), what)
-                settled = False
-                break
-    return due
+def _related(first: Party, second: Party, one: Due, other: Due) -> bool:
+    return (first.is_job(one.job) and second.is_job(other.job)) or (
+        second.is_job(one.job) and first.is_job(other.job)
+    )
+
+
+def _spans(rule: Between, days: int, found: Iterable[tuple[date, str]]) -> list[Block]:
+    why = rule.reason or (f"{rule.days} days apart" if rule.days else "never on one day")
+    return [
+        Block(day, day + timedelta(days=days - 1), f"{why}: {what}", rule.relation)
+        for day, what in found
+    ]
 
 
 def _days_of(scene: Scene, rule: Between, party: Party, due: Due) -> list[tuple[date, str]]:
@@ -131,15 +136,6 @@ def _days_of(scene: Scene, rule: Between, party: Party, due: Due) -> list[tuple[
 
 def _pasts_near(scene: Scene, rule: Between, due: Due) -> Iterable[tuple[tuple[str, str], Past]]:
     return scene.pasts_at("" if rule.scope == "room" else due.tank or due.target)
-
-
-def _push(rule: Between, due: Due, day: date, what: str) -> Due:
-    why = rule.reason or (f"{rule.days} days apart" if rule.days else "never on one day")
-    held = Blocked(f"{why}: {what}", rule.relation, day - timedelta(days=1))
-    moved = due.moved
-    if day > due.closes and "after its window because of the gap" not in moved:
-        moved = (*moved, "after its window because of the gap")
-    return replace(due, placed=day, blocked=held, moved=moved, closes=max(due.closes, day))
 
 
 def _after(first: Party, second: Party, group: list[Due], placed: dict[str, Due]) -> None:

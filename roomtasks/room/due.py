@@ -6,17 +6,17 @@ days that a hold or a gap forbids, to the day it was put off to. What lies
 between two jobs is applied in `apart`. Nothing here reads a clock or a store.
 """
 
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 
 from roomtasks.room.apart import place_between
+from roomtasks.room.blocks import with_blocks
 from roomtasks.room.day import resolve
 from roomtasks.room.health import Health
-from roomtasks.room.job import Hold, Job, Window, parse_window
+from roomtasks.room.job import Job, Window, parse_window
 from roomtasks.room.kind import KINDS
-from roomtasks.room.occurrence import Blocked, Due, State, StepBack
+from roomtasks.room.occurrence import Block, Due, State, StepBack
 from roomtasks.room.past import NOTHING, Pasts
 from roomtasks.room.problem import Problem
 from roomtasks.room.rest import resting
@@ -56,15 +56,15 @@ def one_due(scene: Scene, job: Job, target: str, waters: "Waters") -> Due | None
     if slot is None:
         return None
     tank = scene.room.tank_of(target)
+    closes = slot.first + timedelta(days=window.late)
     due = Due(
-        job, target, tank, slot, window,
-        opens=slot.first - timedelta(days=window.early),
-        closes=slot.first + timedelta(days=window.late),
-        placed=slot.first, past=past, trigger=trigger, today=scene.today,
+        job, target, tank, slot, window, opens=slot.first - timedelta(days=window.early),
+        closes=closes, window_closes=closes, placed=slot.first, wanted=slot.first, past=past,
+        trigger=trigger, today=scene.today,
         health=scene.room.health_of(tank, scene.today) if tank else Health.CLEAN,
     )  # fmt: skip
     due = _with_amounts(_on_change_day(scene, due), waters)
-    return _at_hour(scene, _put_off(_held(scene, due)))
+    return _at_hour(scene, _held(scene, _put_off(due)))
 
 
 def _on_change_day(scene: Scene, due: Due) -> Due:
@@ -86,7 +86,7 @@ def _on_change_day(scene: Scene, due: Due) -> Due:
         nearest = min(days, key=lambda day: (abs((day - due.slot.first).days), day))
         if nearest == due.slot.first:
             return due
-        return replace(due, placed=nearest, moved=("onto the change day",))
+        return replace(due, placed=nearest, wanted=nearest, moved=("onto the change day",))
     back = due.slot.first - timedelta(days=(due.slot.first.weekday() - weekday) % 7)
     last = due.past.closing
     if last is None or back <= last.day or due.slot.missed:
@@ -127,35 +127,17 @@ def _with_amounts(due: Due, waters: "Waters") -> Due:
 
 
 def _held(scene: Scene, due: Due) -> Due:
-    """Move it behind every hold that stands on its day."""
+    """Keep it off the days on which a hold stands at its place."""
     places = {due.target, due.tank, "room"} - {""}
-    holds = [
-        hold
-        for place in places
-        for hold in scene.room.holds_at.get(place, ())
-        if hold.covers(due.job)
-    ]
-    if not holds:
-        return due
-    return _behind(due, sorted(holds, key=lambda hold: (hold.since, hold.code)))
-
-
-def _behind(due: Due, holds: Iterable[Hold]) -> Due:
-    placed, blocked = max(due.placed, due.today), due.blocked
-    moved_by: list[Hold] = []
-    for hold in holds:
-        if hold.on(placed):
-            reason = hold.reason or hold.cause
-            if hold.until is None:
-                return replace(due, blocked=Blocked(reason, "hold"))
-            placed, blocked = hold.until + timedelta(days=1), Blocked(reason, "hold", hold.until)
-            moved_by.append(hold)
-    if not moved_by:
-        return due
-    return replace(
-        due, placed=placed, blocked=blocked,
-        closes=max(due.closes, placed + timedelta(days=due.window.late)),
-    )  # fmt: skip
+    return with_blocks(
+        due,
+        [
+            Block(hold.since, hold.until, hold.reason or hold.cause, "hold")
+            for place in sorted(places)
+            for hold in scene.room.holds_at.get(place, ())
+            if hold.covers(due.job)
+        ],
+    )
 
 
 def _put_off(due: Due) -> Due:

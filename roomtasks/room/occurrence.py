@@ -36,6 +36,16 @@ class Blocked:
 
 
 @dataclass(frozen=True, slots=True)
+class Block:
+    """A span of days on which a job is forbidden, both included; no end where `last` is None."""
+
+    first: date
+    last: date | None
+    reason: str
+    rule: str
+
+
+@dataclass(frozen=True, slots=True)
 class StepBack:
     """One deliberate short step back onto the change day."""
 
@@ -47,8 +57,10 @@ class StepBack:
 class Due:
     """One job at one target: its slot, window, placed day, state and amounts.
 
-    `opens` and `closes` are the window's first and last day. `placed` is the
-    advised day. `owed_fraction` is what is left of a part-done change.
+    `opens` and `closes` are the first and last day it may be done; `closes` lies
+    past `window_closes` where forbidden days took from the window. `wanted` is
+    the advised day before anything forbade it, `placed` after. `owed_fraction`
+    is what is left of a part-done change.
     """
 
     job: Job
@@ -63,7 +75,10 @@ class Due:
     trigger: Trigger
     health: Health
     today: date
+    wanted: date
+    window_closes: date
     state: State = State.NOT_YET_OPEN
+    blocks: tuple[Block, ...] = ()
     blocked: Blocked | None = None
     put_off_to: date | None = None
     waits_for: str = ""

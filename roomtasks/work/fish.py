@@ -107,8 +107,8 @@ def _enough(group: Group, count: int) -> Problem | None:
         return Problem(group.code, f"{count} fish is no count", "give 1 or more")
     if count > group.count:
         return Problem(
-            group.code, f"there are {group.count}, not {count}", "count again, or correct the count",
-            "counts-add-up",
+            group.code, f"there are {group.count}, not {count}",
+            "count again, or correct the count", "counts-add-up",
         )  # fmt: skip
     return None
 

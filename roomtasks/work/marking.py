@@ -280,7 +280,8 @@ def _effects(writer: Writer, seen: Picture, due: Due, made: Mark) -> list[str]:
             "events",
             Event(
                 id=writer.next_id("events"), act=writer.id, event=name,
-                target=due.tank or due.target, day=made.day, at=made.at, who=made.who, note=due.job.name,
+                target=due.tank or due.target, day=made.day, at=made.at, who=made.who,
+                note=due.job.name,
             ),
         )  # fmt: skip
     return remarks

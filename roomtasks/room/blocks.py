@@ -1,0 +1,71 @@
+"""Days on which an occurrence may not be done, and where that leaves it.
+
+Holds and gaps both become spans of forbidden days. An occurrence is placed on
+the first free day from the one wanted; its window is lengthened only by what
+the spans took from it, so a job that was forbidden is never late for it.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from roomtasks.room.occurrence import Block, Blocked, Due
+
+AFTER_WINDOW = "after its window because of the gap"
+ONE_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Free:
+    """The first free day from one on, None where a span has no end; and the last span met."""
+
+    day: date | None
+    by: Block | None
+
+
+def first_free(blocks: Iterable[Block], day: date) -> Free:
+    """The first day from `day` on that no span forbids."""
+    ordered = sorted(blocks, key=lambda block: (block.first, block.last or date.max))
+    by: Block | None = None
+    moved = True
+    while moved:
+        moved = False
+        for block in ordered:
+            if block.first <= day and (block.last is None or day <= block.last):
+                by = block
+                if block.last is None:
+                    return Free(None, by)
+                day, moved = block.last + ONE_DAY, True
+    return Free(day, by)
+
+
+def settle(due: Due) -> Due:
+    """Place an occurrence by its forbidden days: placed day, end of window, what blocks it."""
+    if not due.blocks:
+        return due
+    natural = first_free(due.blocks, due.wanted)
+    wanted = max(due.wanted, due.put_off_to) if due.put_off_to else due.wanted
+    free = first_free(due.blocks, max(wanted, due.today) if due.today > wanted else wanted)
+    if free.day is None or natural.day is None:
+        by = free.by or natural.by
+        reason, rule = (by.reason, by.rule) if by is not None else ("", "hold")
+        return replace(due, blocked=Blocked(reason, rule, None))
+    ends = first_free(due.blocks, due.window_closes).day or due.window_closes
+    closes = max(ends, natural.day)
+    pushed = free.day > max(wanted, due.today) or (
+        natural.by is not None and natural.day > due.today
+    )
+    placed = free.day if free.day > due.today else max(natural.day, wanted)
+    blocked = None
+    if pushed and free.by is not None:
+        blocked = Blocked(free.by.reason, free.by.rule, free.day - ONE_DAY)
+    moved = due.moved
+    if natural.day > due.window_closes and AFTER_WINDOW not in moved:
+        moved = (*moved, AFTER_WINDOW)
+    return replace(due, placed=placed, closes=closes, blocked=blocked, moved=moved)
+
+
+def with_blocks(due: Due, blocks: Iterable[Block]) -> Due:
+    """The occurrence with further forbidden days, placed anew."""
+    added = tuple(block for block in blocks if block not in due.blocks)
+    return settle(replace(due, blocks=(*due.blocks, *added))) if added else due
