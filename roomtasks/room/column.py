@@ -12,8 +12,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import MISSING, dataclass, field, fields
 from datetime import date, datetime, time
+from decimal import Decimal
 from functools import cached_property
 from typing import Any, Generic, Literal, TypeVar
+from zoneinfo import ZoneInfo
 
 from roomtasks.room.problem import Problem
 
@@ -23,9 +25,12 @@ Value = str | int | float | date | datetime | time | bool | None
 _CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,31}")
 _NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_HALF_SIGN = re.compile("[\ud800-\udfff]")
 _TIME = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 LONGEST_TEXT = 10_000
 LARGEST_NUMBER = 1e9
+FIRST_YEAR = 1900
+LAST_YEAR = 2999
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,16 +139,25 @@ def to_text(spec: Column, value: Value) -> str:
         return ""
     if spec.kind == "yesno":
         return "yes" if value else "no"
-    if spec.kind == "number":
-        return f"{value:.12g}"
+    if spec.kind == "number" and isinstance(value, int | float):
+        return number_text(value)
     return str(to_plain(value))
 
 
-def from_text(spec: Column, text: str, *, decimal_comma: bool = False) -> Value | Problem:
+def number_text(value: float) -> str:
+    """The shortest digits that read back as the same number, never with an exponent."""
+    digits = format(Decimal(repr(float(value) + 0.0)), "f")
+    return digits[:-2] if digits.endswith(".0") else digits
+
+
+def from_text(
+    spec: Column, text: str, *, decimal_comma: bool = False, zone: ZoneInfo | None = None
+) -> Value | Problem:
     """Read one cell. Blank gives None where the column may be blank.
 
-    A fault comes back as a Problem with an empty `where`: the caller knows
-    the file and line, or the field of the form.
+    An instant without an offset is local to `zone`, and a fault where no zone
+    is given. A fault comes back as a Problem with an empty `where`: the caller
+    knows the file and line, or the field of the form.
     """
     stripped = text.strip()
     if not stripped:
@@ -152,7 +166,7 @@ def from_text(spec: Column, text: str, *, decimal_comma: bool = False) -> Value 
         return Problem("", "it is blank", f"give {spec.doc}")
     match spec.kind:
         case "text":
-            return _text(text)
+            return exact_text(text.strip())
         case "code":
             return _code(stripped)
         case "word":
@@ -162,7 +176,7 @@ def from_text(spec: Column, text: str, *, decimal_comma: bool = False) -> Value 
         case "day":
             return _day(stripped)
         case "instant":
-            return _instant(stripped)
+            return _instant(stripped, zone)
         case "time":
             if not _TIME.fullmatch(stripped):
                 return Problem("", f"“{shown(text)}” is no time of day", "write it as 07:30")
@@ -171,12 +185,15 @@ def from_text(spec: Column, text: str, *, decimal_comma: bool = False) -> Value 
             return _yesno(stripped)
 
 
-def _text(text: str) -> str | Problem:
-    if len(text) > LONGEST_TEXT:
-        return Problem("", f"it is {len(text)} characters long", f"keep to {LONGEST_TEXT}")
+def exact_text(text: str, longest: int = LONGEST_TEXT) -> str | Problem:
+    """A text as it is, blanks at its ends too, if a file and a screen can hold it."""
+    if len(text) > longest:
+        return Problem("", f"it is {len(text):,} characters long", f"keep to {longest:,}")
     if "\x00" in text:
         return Problem("", "it holds a NUL character", "take it out")
-    return text.strip()
+    if _HALF_SIGN.search(text):
+        return Problem("", "it holds half a sign, which is no text", "type it anew")
+    return text
 
 
 def _code(text: str) -> str | Problem:
@@ -218,12 +235,13 @@ def _day(text: str) -> date | Problem:
     if not _DAY.fullmatch(text):
         return Problem("", f"“{shown(text)}” is no date", "write it as 2027-03-14")
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
         return Problem("", f"the date {text} does not exist", "look at the day and the month")
+    return day if _in_reach(day) else _out_of_reach(text)
 
 
-def _instant(text: str) -> datetime | Problem:
+def _instant(text: str, zone: ZoneInfo | None) -> datetime | Problem:
     try:
         instant = datetime.fromisoformat(text) if text.isascii() else None
     except ValueError:
@@ -232,9 +250,26 @@ def _instant(text: str) -> datetime | Problem:
         return Problem(
             "", f"“{shown(text)}” is no time that exists", "write it as 2027-03-14T07:30+00:00"
         )
-    if instant.tzinfo is None:
+    if not _in_reach(instant):
+        return _out_of_reach(text)
+    instant = instant.replace(microsecond=0)
+    if instant.tzinfo is not None:
+        return instant
+    if zone is None:
         return Problem("", f"{text} has no offset from UTC", "add it, as in 2027-03-14T07:30+00:00")
-    return instant
+    from roomtasks.room.day import resolve
+
+    return resolve(instant, zone)
+
+
+def _in_reach(day: date) -> bool:
+    return FIRST_YEAR <= day.year <= LAST_YEAR
+
+
+def _out_of_reach(text: str) -> Problem:
+    return Problem(
+        "", f"{shown(text)} is out of reach", f"use the years {FIRST_YEAR} to {LAST_YEAR}"
+    )
 
 
 def _yesno(text: str) -> bool | Problem:

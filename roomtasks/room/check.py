@@ -1,0 +1,100 @@
+"""The rules between the rows of a room: every fault at once.
+
+Single cells are read and limited in `column`; here are the rules that need two
+rows, two columns or a line of rule text. The rules themselves stand in
+`check_places`, `check_jobs`, `check_rings` and `check_past`. Pure: no files.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
+from typing import Any
+
+from roomtasks.room.check_jobs import (
+    away_faults,
+    between_faults,
+    counter_faults,
+    hold_faults,
+    job_faults,
+)
+from roomtasks.room.check_past import act_faults, change_faults, past_faults
+from roomtasks.room.check_places import (
+    fish_faults,
+    name_faults,
+    rack_faults,
+    setup_faults,
+    tank_faults,
+    water_faults,
+)
+from roomtasks.room.check_rings import ring_faults
+from roomtasks.room.column import to_plain
+from roomtasks.room.fault import Facts, Fault
+from roomtasks.room.room import SHEET, SHEETS
+
+__all__ = ["Fault", "faults", "faults_of_change"]
+
+_RULES = (
+    setup_faults, name_faults, rack_faults, tank_faults, water_faults, fish_faults, job_faults,
+    between_faults, hold_faults, counter_faults, away_faults, ring_faults, past_faults,
+    act_faults, change_faults,
+)  # fmt: skip
+_ORDER = {sheet.name: number for number, sheet in enumerate(SHEETS)}
+
+
+def faults(sheets: Mapping[str, Sequence[Any]]) -> list[Fault]:
+    """Every fault between the rows of a room, in the order of sheets and rows.
+
+    `sheets` holds the values of each sheet by its name; a sheet left out has
+    no rows. Raises KeyError for a name that is no sheet.
+    """
+    for name in sheets:
+        SHEET[name]
+    facts = Facts(sheets)
+    found = chain(_doubled(facts), *(rule(facts) for rule in _RULES))
+    return sorted(found, key=_place)
+
+
+def faults_of_change(
+    sheets: Mapping[str, Sequence[Any]], sheet: str, value: Any, *, adding: bool = False
+) -> list[Fault]:
+    """The faults that one changed row has or brings about elsewhere.
+
+    The row of the same key is replaced, or the value is put after the last.
+    With `adding` it is always put after the last, so that a key in use is a
+    fault.
+    """
+    spec = SHEET[sheet]
+    rows = list(sheets.get(sheet, ()))
+    key = spec.key_of(value)
+    row = next((n for n, old in enumerate(rows) if spec.key_of(old) == key), len(rows))
+    row = len(rows) if adding else row
+    rows[row : row + 1] = [value]
+    found = faults({**sheets, sheet: rows})
+    touched = [fault for fault in found if (fault.sheet, fault.row) == (sheet, row)]
+    others = [fault for fault in found if (fault.sheet, fault.row) != (sheet, row)]
+    if others:
+        before = set(faults(sheets))
+        touched += [fault for fault in others if fault not in before]
+    return touched
+
+
+def _doubled(facts: Facts) -> Iterator[Fault]:
+    """Rows whose key an earlier row of the sheet has."""
+    for sheet in SHEETS:
+        if not sheet.key:
+            continue
+        seen = set()
+        for row, value in facts.rows(sheet.name):
+            key = sheet.key_of(value)
+            if key in seen:
+                told = " ".join(str(to_plain(part)) for part in key)
+                yield Fault(
+                    sheet.name, row, sheet.key[-1],
+                    f"{' and '.join(sheet.key)} {told} stand here a second time",
+                    "each may stand once; correct or take out one of the two",
+                )  # fmt: skip
+            seen.add(key)
+
+
+def _place(fault: Fault) -> tuple[int, int, str, str]:
+    row = -1 if fault.row is None else fault.row
+    return _ORDER[fault.sheet], row, fault.column, fault.found
