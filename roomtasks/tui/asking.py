@@ -1,0 +1,94 @@
+"""Questions at the foot of the walk: one at a time, answered by digits, never a dialog.
+
+A question is opened by a key of the keeper's and holds what was typed so far.
+Pure: `typed` gives the next state, or the answer.
+"""
+
+from dataclasses import dataclass, replace
+
+from roomtasks.room.journal import REASONS
+
+SEEN = (
+    ("fine", "fine"), ("dirty", "dirty"), ("fungus", "fungus"), ("fighting", "fighting"),
+    ("eggs", "spawn"), ("fry", "fry"), ("dead", "dead"), ("not seen", "not-seen"),
+    ("cannot do", ""),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked. `choices` are answered by one digit, otherwise text and Enter."""
+
+    sort: str
+    text: str
+    choices: tuple[str, ...] = ()
+    so_far: str = ""
+    about: str = ""
+
+    def line(self) -> str:
+        """The question as one line."""
+        if self.choices:
+            listed = "  ".join(f"{n} {word}" for n, word in enumerate(self.choices, start=1))
+            return f"{self.text} {listed}"
+        return f"{self.text} {self.so_far}_"
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was answered: the question's sort, the text or the number of the choice."""
+
+    sort: str
+    text: str
+    number: int
+    about: str
+
+
+def typed(question: Question, key: str, character: str | None) -> Question | Answer | None:
+    """The question after one key; None when it was left with Escape or emptied."""
+    if key == "escape":
+        return None
+    if question.choices:
+        if character is not None and character.isdigit():
+            number = int(character)
+            if 1 <= number <= len(question.choices):
+                return Answer(question.sort, question.choices[number - 1], number, question.about)
+            if number == 0:
+                return None
+        return question
+    if key in ("backspace", "delete"):
+        return replace(question, so_far=question.so_far[:-1]) if question.so_far else None
+    if key == "enter":
+        text = question.so_far.strip()
+        return Answer(question.sort, text, 0, question.about) if text else None
+    if character is not None and character.isprintable() and len(question.so_far) < 32:
+        return replace(question, so_far=question.so_far + character)
+    return question
+
+
+def partly(about: str, owed_percent: str) -> Question:
+    return Question("partly", f"Share done, in % (owed {owed_percent}), then Enter:", about=about)
+
+
+def put_off(about: str) -> Question:
+    return Question("put-off", "Put off by how many days, then Enter:", about=about)
+
+
+def leave_out(about: str) -> Question:
+    return Question("leave-out", "Left out, because:", REASONS[:9], about=about)
+
+
+def seen(about: str) -> Question:
+    return Question("seen", "Seen:", tuple(word for word, _ in SEEN), about=about)
+
+
+def cannot(about: str) -> Question:
+    return Question("cannot", "Cannot be done, because:", REASONS[:9], about=about)
+
+
+def how_many(about: str, sort: str) -> Question:
+    word = "dead" if sort == "dead" else "not seen"
+    return Question(sort, f"How many {word}, then Enter:", about=about)
+
+
+def jump() -> Question:
+    return Question("jump", "Tank, typed or scanned, then Enter:")

@@ -1,0 +1,116 @@
+"""The round as it stands on the screen: lines that do not move under the finger.
+
+A line that was marked stays where it is and says what became of it. A new
+picture is merged in: known lines keep their place, new ones are added at
+theirs, the line in hand stays in hand. Pure: no screen, no store, no clock.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from roomtasks.room.journal import Mark
+from roomtasks.room.walk import Stop
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One job of the round. `said` is what became of it, "" while it waits."""
+
+    stop: Stop
+    said: str = ""
+
+    @property
+    def id(self) -> str:
+        return self.stop.due.id
+
+    @property
+    def waits(self) -> bool:
+        return not self.said
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """The lines and the one in hand."""
+
+    lines: tuple[Line, ...] = ()
+    at: int = 0
+    told: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def in_hand(self) -> Line | None:
+        return self.lines[self.at] if 0 <= self.at < len(self.lines) else None
+
+    @property
+    def minutes_left(self) -> float:
+        """Minutes of the lines still waiting."""
+        return sum(line.stop.total_minutes for line in self.lines if line.waits)
+
+    def moved(self, step: int) -> "Round":
+        """The line in hand moved on by so many, stopping at the ends."""
+        last = max(0, len(self.lines) - 1)
+        return replace(self, at=min(last, max(0, self.at + step)))
+
+    def onward(self) -> "Round":
+        """To the next line that waits, from the one in hand; round again from the top."""
+        count = len(self.lines)
+        for step in range(1, count + 1):
+            index = (self.at + step) % count
+            if self.lines[index].waits:
+                return replace(self, at=index)
+        return self
+
+    def put_in_hand(self, line_id: str) -> "Round":
+        """A line by its name, if it is there."""
+        for index, line in enumerate(self.lines):
+            if line.id == line_id:
+                return replace(self, at=index)
+        return self
+
+    def at_tank(self, tank: str) -> "Round":
+        """The first waiting line at a tank, else the first line there, else as it was."""
+        here = [index for index, line in enumerate(self.lines) if line.stop.due.tank == tank]
+        waiting = [index for index in here if self.lines[index].waits]
+        chosen = (waiting or here or [self.at])[0]
+        return replace(self, at=chosen)
+
+    def merged(self, stops: Sequence[Stop], marks: Sequence[Mark]) -> "Round":
+        """A new picture merged in without moving what is known."""
+        fresh = {stop.due.id: stop for stop in stops}
+        said = _said(marks)
+        kept: list[Line] = []
+        for line in self.lines:
+            if line.id in fresh:
+                kept.append(Line(fresh.pop(line.id)))
+            else:
+                kept.append(replace(line, said=said.get(line.id, line.said or "no longer due")))
+        order = [stop.due.id for stop in stops]
+        for stop in (s for s in stops if s.due.id in fresh):
+            kept.insert(_place(kept, order, stop.due.id), Line(stop))
+        hand = self.in_hand
+        made = replace(self, lines=tuple(kept))
+        return made.put_in_hand(hand.id) if hand is not None else replace(made, at=0)
+
+
+def _place(kept: list[Line], order: list[str], name: str) -> int:
+    """Behind the nearest line that the walk has before it."""
+    before = set(order[: order.index(name)])
+    for index in range(len(kept) - 1, -1, -1):
+        if kept[index].id in before:
+            return index + 1
+    return 0
+
+
+def _said(marks: Sequence[Mark]) -> dict[str, str]:
+    words = {
+        "done": "done", "partly": "partly", "put-off": "put off", "left-out": "left out",
+        "blocked": "cannot",
+    }  # fmt: skip
+    found: dict[str, str] = {}
+    for mark in marks:
+        text = f"{words[mark.outcome]} {mark.at:%H:%M}"
+        if mark.outcome == "put-off" and mark.until is not None:
+            text = f"put off to {mark.until:%a} {mark.until.day}"
+        if mark.who:
+            text += f" {mark.who}"
+        found[f"{mark.job}@{mark.target}"] = text
+    return found

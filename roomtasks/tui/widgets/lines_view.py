@@ -1,0 +1,95 @@
+"""A list drawn line by line, with one line in hand. It never moves by itself."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from roomtasks.tui.signs import fitted
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line: its text, and the weight that picks its colour in support."""
+
+    text: str
+    weight: str = ""
+
+
+class LinesView(ScrollView, can_focus=False):
+    """Lines of text; the one in hand is marked by a sign and by reverse."""
+
+    COMPONENT_CLASSES = {  # noqa: RUF012
+        "lines--row", "lines--late", "lines--quiet", "lines--hand", "lines--head",
+    }  # fmt: skip
+    DEFAULT_CSS = """
+    LinesView { scrollbar-size: 0 0; }
+    LinesView .lines--late { text-style: bold; }
+    """
+
+    at: reactive[int] = reactive(0, repaint=False)
+
+    @dataclass
+    class Chosen(Message):
+        """A line was clicked."""
+
+        row: int
+
+    def __init__(self, *, id: str | None = None, hand_sign: str = ">") -> None:
+        super().__init__(id=id)
+        self.rows: Sequence[Row] = ()
+        self.hand_sign = hand_sign
+        self.marks_hand = True
+
+    def show(self, rows: Sequence[Row], at: int) -> None:
+        """Show these lines; only changed ones are painted again."""
+        old, self.rows = self.rows, rows
+        if len(old) != len(rows):
+            self.virtual_size = Size(self.size.width, len(rows))
+            self.refresh()
+        else:
+            for index, (before, after) in enumerate(zip(old, rows, strict=True)):
+                if before != after:
+                    self._repaint(index)
+        self.at = at
+        self._keep_in_view(at)
+
+    def watch_at(self, old: int, new: int) -> None:
+        self._repaint(old)
+        self._repaint(new)
+        self._keep_in_view(new)
+
+    def on_resize(self) -> None:
+        self.virtual_size = Size(self.size.width, len(self.rows))
+        self._keep_in_view(self.at)
+
+    def _keep_in_view(self, index: int) -> None:
+        self.scroll_to_region(
+            Region(0, index, 1, 1), animate=False, force=True, x_axis=False, immediate=True
+        )
+
+    def _repaint(self, index: int) -> None:
+        self.refresh(Region(0, index - self.scroll_offset.y, self.size.width, 1))
+
+    def render_line(self, y: int) -> Strip:
+        index, width = y + self.scroll_offset.y, self.size.width
+        if index >= len(self.rows):
+            return Strip.blank(width, self.rich_style)
+        row = self.rows[index]
+        hand = self.marks_hand and index == self.at
+        name = "hand" if hand else row.weight or "row"
+        style: Style = self.get_component_rich_style(f"lines--{name}")
+        sign = self.hand_sign if hand else " "
+        return Strip([Segment(sign + fitted(row.text, width - 1), style)], width)
+
+    def on_click(self, event: events.Click) -> None:
+        index = event.y + self.scroll_offset.y
+        if index < len(self.rows):
+            self.post_message(self.Chosen(index))

@@ -1,0 +1,206 @@
+"""The racks drawn as they stand, shelf by shelf: one widget, drawn line by line.
+
+Each tank is a small box: code, health class and count above, signs below. Only
+the lines in view are drawn, so two thousand tanks cost no more than thirty.
+"""
+
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from roomtasks.room.room import Room
+from roomtasks.tui.signs import clean, fitted
+
+BOX_LINES = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """What one tank shows: its head line and its signs; `weight` picks the colour in support."""
+
+    head: str
+    signs: str
+    weight: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RackPlan:
+    """Where a rack stands in the drawing: first column, its shelves' tanks by place."""
+
+    code: str
+    name: str
+    left: int
+    width: int
+    shelves: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def plan_of(room: Room, box_width: int) -> tuple[RackPlan, ...]:
+    """The racks side by side in the keeper's order."""
+    tanks: dict[tuple[str, int], dict[int, str]] = {}
+    for tank in room.tanks:
+        tanks.setdefault((tank.rack, tank.shelf), {})[tank.place] = tank.code
+    plans, left = [], 0
+    for rack in sorted(room.racks, key=lambda rack: (rack.path, rack.code)):
+        rows = []
+        for shelf in sorted(
+            (s for s in room.shelves if s.rack == rack.code), key=lambda s: s.shelf
+        ):  # fmt: skip
+            here = tanks.get((rack.code, shelf.shelf), {})
+            places = max([shelf.places, *here])
+            mark = {"steps": "^", "floor": "_"}.get(shelf.reach, " ")
+            rows.append((mark, tuple(here.get(place, "") for place in range(1, places + 1))))
+        width = max((len(row) for _, row in rows), default=1) * box_width + 1
+        plans.append(RackPlan(rack.code, rack.name, left, width, tuple(rows)))
+        left += width + 1
+    return tuple(plans)
+
+
+class RackView(ScrollView, can_focus=False):
+    """Racks of tanks. Give it a room and boxes; it says which tank was chosen."""
+
+    COMPONENT_CLASSES = {  # noqa: RUF012
+        "racks--box", "racks--late", "racks--due", "racks--quiet", "racks--hand", "racks--name",
+    }  # fmt: skip
+    DEFAULT_CSS = """
+    RackView { scrollbar-size: 0 0; }
+    RackView .racks--late { text-style: bold; }
+    """
+
+    hand: reactive[str] = reactive("", repaint=False)
+
+    @dataclass
+    class Chosen(Message):
+        """A tank was clicked."""
+
+        tank: str
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.plans: tuple[RackPlan, ...] = ()
+        self.boxes: Mapping[str, Box] = {}
+        self.box_width = 7
+        self._lefts: list[int] = []
+        self._place: dict[str, tuple[int, int, int]] = {}
+
+    def show(self, room: Room, boxes: Mapping[str, Box], box_width: int) -> None:
+        """Draw this room. Only what changed is repainted when the racks are the same."""
+        plans = plan_of(room, box_width)
+        if plans == self.plans and box_width == self.box_width:
+            changed = [code for code, box in boxes.items() if self.boxes.get(code) != box]
+            self.boxes = boxes
+            for code in changed:
+                self._repaint(code)
+            return
+        self.plans, self.boxes, self.box_width = plans, boxes, box_width
+        self._lefts = [plan.left for plan in plans]
+        self._place = {
+            code: (n, shelf, place)
+            for n, plan in enumerate(plans)
+            for shelf, (_, row) in enumerate(plan.shelves)
+            for place, code in enumerate(row)
+            if code
+        }
+        width = plans[-1].left + plans[-1].width if plans else 1
+        lines = 1 + BOX_LINES * max((len(plan.shelves) for plan in plans), default=0)
+        self.virtual_size = Size(width, lines)
+        self.refresh()
+
+    @property
+    def lines_needed(self) -> int:
+        return self.virtual_size.height
+
+    def watch_hand(self, old: str, new: str) -> None:
+        for code in (old, new):
+            self._repaint(code)
+        where = self._region(new)
+        if where is not None:
+            self.scroll_to_region(
+                where, animate=False, force=True, x_axis=True, y_axis=True, immediate=True
+            )
+
+    def neighbour(self, step: int) -> str:
+        """The tank to the left or right of the one in hand, going on along the racks."""
+        row = [code for code, _ in sorted(self._place.items(), key=lambda item: self._line(item[1]))]
+        if not row:
+            return ""
+        at = row.index(self.hand) + step if self.hand in row else 0
+        return row[at % len(row)]
+
+    @staticmethod
+    def _line(place: tuple[int, int, int]) -> tuple[int, int, int]:
+        return place
+
+    def _region(self, code: str) -> Region | None:
+        if code not in self._place:
+            return None
+        rack, shelf, place = self._place[code]
+        left = self.plans[rack].left + 1 + place * self.box_width
+        return Region(left, 1 + shelf * BOX_LINES, self.box_width, BOX_LINES)
+
+    def _repaint(self, code: str) -> None:
+        region = self._region(code)
+        if region is not None:
+            self.refresh(region.translate(-self.scroll_offset))
+
+    def render_line(self, y: int) -> Strip:
+        scroll_x, scroll_y = self.scroll_offset
+        line, width = y + scroll_y, self.size.width
+        first = max(0, bisect_right(self._lefts, scroll_x) - 1)
+        segments: list[Segment] = []
+        at = self._lefts[first] if self._lefts else 0
+        base = self.rich_style
+        for plan in self.plans[first:]:
+            if plan.left >= scroll_x + width:
+                break
+            if plan.left > at:
+                segments.append(Segment(" " * (plan.left - at), base))
+            segments += self._rack_line(plan, line, base)
+            at = plan.left + plan.width
+        left = self._lefts[first] if self._lefts else 0
+        return Strip(segments).crop_extend(scroll_x - left, scroll_x - left + width, base)
+
+    def _rack_line(self, plan: RackPlan, line: int, base: Style) -> list[Segment]:
+        if line == 0:
+            name = self.get_component_rich_style("racks--name")
+            text = f"{plan.code} {clean(plan.name)}" if plan.name else plan.code
+            return [Segment(fitted(" " + text, plan.width), name)]
+        shelf, part = divmod(line - 1, BOX_LINES)
+        if shelf >= len(plan.shelves):
+            return [Segment(" " * plan.width, base)]
+        mark, row = plan.shelves[shelf]
+        quiet = self.get_component_rich_style("racks--quiet")
+        segments = [Segment(mark if part == 0 else " ", quiet)]
+        for code in row:
+            segments.append(self._box_line(code, part, quiet))
+        used = 1 + len(row) * self.box_width
+        segments.append(Segment(" " * (plan.width - used), base))
+        return segments
+
+    def _box_line(self, code: str, part: int, quiet: Style) -> Segment:
+        width = self.box_width
+        if not code:
+            return Segment(fitted(" . " if part == 0 else "", width), quiet)
+        box = self.boxes.get(code, Box(code, ""))
+        text = box.head if part == 0 else box.signs
+        if code == self.hand:
+            style = self.get_component_rich_style("racks--hand")
+            return Segment("[" + fitted(text, width - 2) + "]", style)
+        style = self.get_component_rich_style(f"racks--{box.weight or 'box'}")
+        return Segment(fitted(" " + text, width), style)
+
+    def on_click(self, event: events.Click) -> None:
+        x, y = event.x + self.scroll_offset.x, event.y + self.scroll_offset.y
+        for code in self._place:
+            region = self._region(code)
+            if region is not None and region.contains(x, y):
+                self.post_message(self.Chosen(code))
+                return

@@ -1,0 +1,268 @@
+"""What the screens say: from a picture to boxes, lines and sentences. No widgets here."""
+
+import textwrap
+from collections.abc import Sequence
+from datetime import datetime
+
+from roomtasks.room.health import Health
+from roomtasks.room.kind import KINDS
+from roomtasks.room.occurrence import Due, State
+from roomtasks.room.problem import Problem
+from roomtasks.room.tank import drain_mark_cm, litres_of
+from roomtasks.room.why import day_words, why
+from roomtasks.tui.round import Line, Round
+from roomtasks.tui.signs import Signs, clean, fitted, sign_of
+from roomtasks.tui.widgets.lines_view import Row
+from roomtasks.tui.widgets.rack_view import Box
+from roomtasks.work.picture import Picture
+
+
+def boxes(picture: Picture, signs: Signs) -> dict[str, Box]:
+    """A box for every tank."""
+    return {code: _box(picture, code, signs) for code in picture.room.tank}
+
+
+def _box(picture: Picture, code: str, signs: Signs) -> Box:
+    room, today = picture.room, picture.today
+    heads = room.heads_in(code)
+    health = room.health_of(code, today)
+    states = [due.state for due in picture.at_tank.get(code, ()) if due.put_off_to is None]
+    late, due = states.count(State.LATE), states.count(State.DUE)
+    text = ""
+    if late:
+        text += signs.late
+    if due:
+        text += f"{signs.due}{due}" if due > 1 else signs.due
+    if State.HELD in states:
+        text += signs.held
+    if room.valve.shut_from(code, picture.now) is not None:
+        text += signs.shut
+    stay = room.stay_in(code, today)
+    if stay is not None:
+        text += f"d{(today - stay.since).days}"
+    if not heads:
+        text += signs.empty * 2
+    count = f"{heads}" if heads < 1000 else f"{heads // 1000}k"
+    head = f"{clean(code)}{health.letter}{count if heads else ''}"
+    return Box(head, text, "late" if late else "due" if due else "" if heads else "quiet")
+
+
+def top_line(picture: Picture, round_: Round, signs: Signs, width: int, warning: str) -> str:
+    """Day, minutes, pumps, reservoirs, alarms: what one looks at from the door."""
+    room = picture.room
+    late = sum(due.state is State.LATE for due in picture.dues)
+    held = sum(due.state is State.HELD for due in picture.dues)
+    needed, there = round_.minutes_left, picture.walk.minutes_there_are
+    parts = [
+        f"{day_words(picture.today)} {picture.now:%H:%M}",
+        f"{needed:.0f} of {there:.0f} min",
+        *([f"{signs.late}{late} late"] if late else []),
+        *([f"{signs.held}{held} held"] if held else []),
+    ]
+    for system in room.systems:
+        turn = room.pump_state(system.code, picture.now)
+        if turn is not None:
+            state = "PUMP OFF" if turn.state == "off" else "pump on"
+            parts.append(f"{clean(system.code)} {state}")
+    for vessel in room.reservoirs:
+        parts.append(f"{clean(vessel.code)} {vessel.usable_litres:.0f} L")
+    if warning:
+        parts.insert(1, warning)
+    return fitted("  ".join(parts), width)
+
+
+def line_text(line: Line, signs: Signs, width: int) -> Row:
+    """One line of the walk."""
+    due = line.stop.due
+    sign = signs.done if line.said else sign_of(signs, due)
+    place = due.tank or due.target
+    tail = line.said or _amount_short(line)
+    head = f"{sign} {fitted(clean(place), 6)} {due.health.letter if due.tank else ' '} "
+    room_for = max(8, width - len(head) - len(tail) - 2)
+    name = clean(due.job.name)
+    if due.target != place:
+        name = f"{name} {clean(due.target)}"
+    text = head + fitted(name, room_for) + " " + clean(tail)
+    weight = "quiet" if line.said else "late" if due.state is State.LATE else ""
+    return Row(text, weight)
+
+
+def _amount_short(line: Line) -> str:
+    due = line.stop.due
+    litres = f"{due.litres:.0f} L " if due.litres else ""
+    return f"{litres}{line.stop.total_minutes:.0f} min"
+
+
+def hand_lines(picture: Picture, line: Line, signs: Signs, width: int, most: int) -> list[str]:
+    """The job in hand: place and job, how much, why, and the caution where there is one."""
+    due = line.stop.due
+    place = clean(due.tank or due.target)
+    where = f" ({clean(due.target)})" if due.tank and due.target != due.tank else ""
+    title = f"{signs.hand} {place}{where}  {clean(due.job.name)}"
+    if due.tank:
+        title += f"  {due.health.word}"
+    if line.said:
+        title += f"  {signs.done} {clean(line.said)}"
+    lines = [fitted(title, width)]
+    amounts = amount_words(picture, due)
+    known = "recorded" if line.stop.from_record else "as set"
+    extra = f"{line.stop.minutes:g} min ({known})"
+    if line.stop.setup_minutes:
+        extra += f" + {line.stop.setup_minutes:g} set-up"
+    if line.stop.way_minutes:
+        extra += f" + {line.stop.way_minutes:g} way"
+    lines += textwrap.wrap("; ".join([*amounts, extra]), width)
+    lines += textwrap.wrap(clean(why(due)), width)
+    if due.job.needs:
+        lines += textwrap.wrap("Needs: " + clean(due.job.needs), width)
+    caution = KINDS[due.job.kind].caution
+    if caution:
+        lines += textwrap.wrap("! " + caution, width)
+    return lines[:most]
+
+
+def amount_words(picture: Picture, due: Due) -> list[str]:
+    """Litres, drain mark and reservoir of a job, each with how it is known."""
+    said = []
+    fraction = due.owed_fraction if due.owed_fraction is not None else due.fraction
+    if due.litres is not None and due.fraction is not None and fraction is not None:
+        said.append(f"{100 * fraction:.3g} % = {due.litres:.1f} L ({due.litres_known})")
+    elif due.litres is not None:
+        said.append(f"{due.litres:.1f} L")
+    if due.tank and fraction is not None and due.fraction is not None:
+        mark = drain_mark_cm(picture.room.tank[due.tank], fraction)
+        if not isinstance(mark, Problem):
+            said.append(f"lower {mark:.1f} cm")
+    if due.job.reservoir:
+        said.append(f"from {clean(due.job.reservoir)}")
+    return said
+
+
+def other_rows(picture: Picture, sort: str, signs: Signs, width: int) -> list[Row]:
+    """The list turned: what is held or put off, or what is done today."""
+    if sort == "done":
+        rows = []
+        for mark in picture.marks:
+            who = f" {mark.who}" if mark.who else ""
+            litres = f" {mark.litres:.1f} L" if mark.litres else ""
+            text = f"{mark.at:%H:%M} {mark.target} {mark.job}: {mark.outcome}{litres}{who}"
+            rows.append(Row(clean(text)))
+        return rows or [Row("Nothing is marked today yet.", "quiet")]
+    rows = []
+    for due in picture.dues:
+        if due.state is State.HELD and due.blocked is not None:
+            rows += _wrapped(
+                f"{signs.held} {due.tank or due.target} {due.job.name}: {_until(due)}", width
+            )
+        elif due.put_off_to is not None and due.state in (State.DUE, State.LATE):
+            text = f"{signs.off} {due.tank or due.target} {due.job.name}: put off to "
+            rows += _wrapped(text + day_words(due.put_off_to), width)
+        elif due.later_today is not None and due.state in (State.DUE, State.LATE):
+            text = f"{signs.open} {due.tank or due.target} {due.job.name}: from "
+            rows += _wrapped(f"{text}{due.later_today:%H:%M}", width)
+    return rows or [Row("Nothing is held or put off.", "quiet")]
+
+
+def _until(due: Due) -> str:
+    if due.blocked is None:
+        return ""
+    end = f", free from {day_words(due.placed)}" if due.blocked.until else ", until lifted"
+    return due.blocked.reason + end
+
+
+def _wrapped(text: str, width: int) -> list[Row]:
+    lines = textwrap.wrap(clean(text), max(10, width - 2), subsequent_indent="    ")
+    return [Row(line) for line in lines]
+
+
+def tank_lines(picture: Picture, code: str, history: "TankHistory", width: int) -> list[Row]:
+    """The page of one tank."""
+    room, tank = picture.room, picture.room.tank[code]
+    rows: list[Row] = []
+    health = room.health_of(code, picture.today)
+    rows.append(Row(clean(f"{code}  {tank.role}  rack {tank.rack}, shelf {tank.shelf}, place "
+                          f"{tank.place}  {health.word}"), "head"))  # fmt: skip
+    rows += _wrapped(_water_words(picture, code), width)
+    groups = room.groups_in(code)
+    rows.append(Row("Who lives here" if groups else "Nobody lives here", "head"))
+    for group in groups:
+        about = "about " if group.count_known == "about" else ""
+        text = f"{about}{group.count} {group.line} ({group.code}), {group.stage}"
+        sexes = _sexes(group)
+        rows += _wrapped(f"{text}{sexes}, since {day_words(group.since)}", width)
+    rows.append(Row("Jobs", "head"))
+    for due in sorted(picture.at_tank.get(code, ()), key=lambda due: (due.placed, due.id)):
+        rows += _wrapped(f"{due.state}: {due.job.name} {due.target} - {why(due)}", width)
+    holds = [h for h in room.holds_at.get(code, ()) if h.on(picture.today)]
+    for hold in holds:
+        until = f" until {day_words(hold.until)}" if hold.until else " until lifted"
+        rows += _wrapped(f"hold {hold.code} ({hold.kinds}){until}: {hold.reason}", width)
+    rows.append(Row("Readings", "head"))
+    for reading in history.readings:
+        age = (picture.today - reading.day).days
+        old = "today" if age == 0 else f"{age} day{'s' if age > 1 else ''} old"
+        rows += _wrapped(f"{reading.what} {reading.value:g} {reading.unit} ({old})", width)
+    rows.append(Row("Last events", "head"))
+    for text in history.lines:
+        rows += _wrapped(text, width)
+    return rows
+
+
+def _sexes(group: object) -> str:
+    from roomtasks.room.stock import Group
+
+    if not isinstance(group, Group):
+        return ""
+    parts = []
+    if group.males:
+        parts.append(f"{group.males} m {group.males_known}")
+    if group.females:
+        parts.append(f"{group.females} f {group.females_known}")
+    if parts and group.unsexed:
+        parts.append(f"{group.unsexed} unknown")
+    return f" ({', '.join(parts)})" if parts else ""
+
+
+def _water_words(picture: Picture, code: str) -> str:
+    room, now = picture.room, picture.now
+    litres = litres_of(room.tank[code])
+    if isinstance(litres, Problem):
+        return litres.sentence()
+    text = f"{litres.litres:.1f} L, {litres.known} ({litres.source})"
+    system = room.valve.open_to(code, now)
+    shut = room.valve.shut_from(code, now)
+    if system is not None:
+        others = len(room.valve.members(system, now)) - 1
+        text += f"; shares water with {others} tanks and the sump of {system}"
+    elif shut is not None:
+        since = room.valve.since(code, now)
+        text += f"; valve shut, cut off from {shut}" + (f" since {since:%d %b}" if since else "")
+    else:
+        text += "; stands alone"
+    empty = room.empty_since(code)
+    if empty is not None:
+        text += f"; empty of fish since {day_words(empty)}"
+    stay = room.stay_in(code, picture.today)
+    if stay is not None:
+        text += f"; quarantine day {(picture.today - stay.since).days} of {stay.days}"
+    return text
+
+
+class TankHistory:
+    """What the journal knows of one tank: readings, and its newest lines as text."""
+
+    def __init__(self, readings: Sequence[object], lines: Sequence[str]) -> None:
+        from roomtasks.room.journal import Reading
+
+        self.readings = [item for item in readings if isinstance(item, Reading)]
+        self.lines = list(lines)
+
+
+def clock_words(now: datetime) -> str:
+    """Hour and minute."""
+    return f"{now:%H:%M}"
+
+
+def class_of(letter: str) -> Health | None:
+    """The health class of a letter."""
+    return next((health for health in Health if health.letter == letter), None)
