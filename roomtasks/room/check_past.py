@@ -1,8 +1,12 @@
 """Rules between rows for the journal: marks, events, readings, acts, changes.
 
+The journal is never erased, so a mark may go on naming a job or a place that
+is no more, but only where an act of the same journal took it away. A mark of a
+job that never was is refused: a job that should rest is kept with active = no.
 Does not live here: whether an act can be taken back today (`work`).
 """
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -17,7 +21,7 @@ def past_faults(facts: Facts) -> Iterator[Fault]:
     """Marks, events and readings are about things of the room, and made by known acts."""
     for sheet in ("events", "readings", "marks"):
         for row, fact in facts.rows(sheet):
-            if fact.target not in facts.places:
+            if fact.target not in facts.places and fact.target not in facts.places_once:
                 yield no_place(facts, sheet, row, "target", fact.target)
             if fact.act is not None and facts.acts and fact.act not in facts.acts:
                 yield _no_act(sheet, row, fact.act)
@@ -33,8 +37,9 @@ def _no_act(sheet: str, row: int, act: int) -> Fault:
 
 
 def _mark_faults(facts: Facts, row: int, mark: Mark) -> Iterator[Fault]:
-    if mark.job not in facts.codes("jobs"):
-        yield unknown(facts, "marks", row, "job", mark.job, "jobs")
+    if mark.job not in facts.codes("jobs") and ("jobs", mark.job) not in facts.taken_away:
+        keep = "keep the job in jobs with active = no"
+        yield unknown(facts, "marks", row, "job", mark.job, "jobs", keep)
     if mark.outcome == "partly" and mark.fraction is None:
         yield Fault("marks", row, "fraction", "the job was done partly, but not how much of it",
                     "give a share such as 0.5")  # fmt: skip
@@ -62,8 +67,9 @@ def act_faults(facts: Facts) -> Iterator[Fault]:
             taken[act.undoes] = act.id
             continue
         yield Fault(
-            "acts", row, "undoes", found, "give an earlier act that still stands, or leave it blank"
-        )
+            "acts", row, "undoes", found,
+            "give an earlier act that still stands, or leave it blank", ("acts",),
+        )  # fmt: skip
 
 
 def change_faults(facts: Facts) -> Iterator[Fault]:
@@ -131,6 +137,10 @@ def _misfit(plain: dict[str, Any], sheet: Sheet[Any]) -> str:
                 return name
             continue
         if not isinstance(value, _SCALARS.get(spec.kind, (str,))):
+            return name
+        if isinstance(value, float) and not math.isfinite(value):
+            return name
+        if isinstance(value, bool) and spec.kind != "yesno":
             return name
         try:
             from_plain(spec.kind, value)
