@@ -8,7 +8,7 @@ opening: a new store is made whole beside its place and then named.
 
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import mkstemp
@@ -45,8 +45,15 @@ class Store:
         return cls(path, connection)
 
     @classmethod
-    def create(cls, path: Path, *, wait_seconds: float = WAIT_SECONDS) -> "Store":
-        """Make a new store, whole before it has its name. Raises StoreFault if one is there."""
+    def create(
+        cls, path: Path, *, wait_seconds: float = WAIT_SECONDS,
+        fill: "Callable[[Store], None] | None" = None,
+    ) -> "Store":  # fmt: skip
+        """Make a new store, whole before it has its name. Raises StoreFault, if one is there too.
+
+        `fill` writes its first facts before it is named, so that a room is
+        whole or absent.
+        """
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, name = mkstemp(prefix=".roomtasks-", suffix=".new", dir=path.parent)
@@ -60,12 +67,17 @@ class Store:
         try:
             connection = sqlite3.connect(made, isolation_level=None)
             bring_up_to_date(connection)
+            if fill is not None:
+                fill(cls(made, connection))
             connection.close()
             sync(made)
             os.link(made, path)
             sync(path.parent)
         except FileExistsError:
-            pass
+            raise StoreFault(
+                "exists", path, "there is something here already",
+                "it was left as it is; open it, or name another place with --room",
+            ) from None  # fmt: skip
         except sqlite3.Error as error:
             raise fault_of(error, path) from error
         except OSError as error:

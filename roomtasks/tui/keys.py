@@ -6,7 +6,7 @@ every screen that knows it.
 
 from dataclasses import dataclass
 
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,21 +22,23 @@ class Key:
 
 KEYS: tuple[Key, ...] = (
     Key("done", ("5", "enter", "d"), "done",
-        "Mark the job in hand done: now, by you, the planned litres. With the hands question, yes."),
+        "Mark the job in hand done: now, by you, the planned litres. Yes to the hands question."),
     Key("next", ("2", "down", "j"), "next", "Go to the next job.", ("walk", "list")),
     Key("back", ("8", "up", "k"), "back", "Go to the job before.", ("walk", "list")),
     Key("not_today", ("1", "n"), "not today", "Not today: it stays due and is back tomorrow."),
     Key("problem", ("4", "p"), "seen", "Say what you see at this tank, or that it cannot be done."),
-    Key("partly", ("6", "l"), "partly", "Part of it is done: type the share in percent, then Enter."),
+    Key("partly", ("6", "l"), "partly", "Part of it is done: type the share in %, then Enter."),
     Key("put_off", ("3", "o"), "put off", "Put it off: type how many days, then Enter."),
     Key("leave_out", ("7", "x"), "leave out", "Give this one up, with a reason from a short list."),
     Key("undo", ("0", "u"), "undo", "Take back the last act; once more takes back the one before."),
     Key("tank", ("9", "t"), "tank", "Open the page of the tank in hand."),
-    Key("cycle", ("full_stop", "w"), "list", "Turn the list: the walk, what is held, what is done."),
+    Key("cycle", ("full_stop", "w"), "list",
+        "Turn the list: the walk, what is held, what is done."),
     Key("fit", ("plus", "f"), "fit", "Fit the walk to the minutes there are; again shows all."),
     Key("jump", ("asterisk", "g"), "go to", "Go to a tank: type or scan its code, then Enter."),
     Key("journal", ("slash", "h"), "journal", "Open the journal.", ("walk", "tank")),
-    Key("timer", ("minus", "m"), "time it", "Start timing the job in hand; done writes the minutes."),
+    Key("timer", ("minus", "m"), "time it",
+        "Start timing the job in hand; done writes the minutes."),
     Key("left", ("left",), "left", "The tank to the left on the racks."),
     Key("right", ("right",), "right", "The tank to the right on the racks."),
     Key("facts", ("e",), "facts", "Standing jobs and tanks: look, add, change."),
@@ -49,7 +51,7 @@ SHOWN = {"full_stop": ".", "plus": "+", "asterisk": "*", "slash": "/", "minus": 
          "right": "→", "f1": "F1", "escape": "Esc"}  # fmt: skip
 
 
-def bindings(screen: str) -> list[Binding]:
+def bindings(screen: str) -> list[BindingType]:
     """Bindings of one screen; each has an id, so that keys can be changed."""
     return [
         Binding(",".join(key.keys), key.action, key.label, show=False, id=f"{screen}.{key.action}",
@@ -60,17 +62,17 @@ def bindings(screen: str) -> list[Binding]:
 
 
 def key_line(actions: tuple[str, ...], width: int) -> str:
-    """The one line of keys at the foot of a screen, as many as fit."""
+    """The one line of keys at the foot of a screen: as many as fit, and how to see the rest."""
     by_action = {key.action: key for key in KEYS}
+    tail = "? all keys"
     text = ""
     for action in actions:
         key = by_action[action]
-        part = f"{SHOWN.get(key.keys[0], key.keys[0])} {key.label}"
-        longer = f"{text}  {part}" if text else part
-        if len(longer) > width:
+        part = f"{SHOWN.get(key.keys[0], key.keys[0])} {key.label}  "
+        if len(text) + len(part) + len(tail) > width:
             break
-        text = longer
-    return text
+        text += part
+    return text + tail
 
 
 def markdown() -> str:

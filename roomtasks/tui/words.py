@@ -43,7 +43,7 @@ def _box(picture: Picture, code: str, signs: Signs) -> Box:
     if not heads:
         text += signs.empty * 2
     count = f"{heads}" if heads < 1000 else f"{heads // 1000}k"
-    head = f"{clean(code)}{health.letter}{count if heads else ''}"
+    head = f"{clean(code)} {health.letter}{count if heads else ''}"
     return Box(head, text, "late" if late else "due" if due else "" if heads else "quiet")
 
 
@@ -90,7 +90,8 @@ def line_text(line: Line, signs: Signs, width: int) -> Row:
 def _amount_short(line: Line) -> str:
     due = line.stop.due
     litres = f"{due.litres:.0f} L " if due.litres else ""
-    return f"{litres}{line.stop.total_minutes:.0f} min"
+    minutes = line.stop.total_minutes
+    return f"{litres}{minutes:.0f} min" if minutes >= 1 else f"{litres}<1 min"
 
 
 def hand_lines(picture: Picture, line: Line, signs: Signs, width: int, most: int) -> list[str]:

@@ -6,10 +6,12 @@ screen: the round, the open question, which list is turned up.
 
 from dataclasses import dataclass
 from time import monotonic
+from typing import ClassVar
 
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.containers import Container
 from textual.message import Message
 from textual.screen import Screen
@@ -28,7 +30,8 @@ from roomtasks.work.picture import Picture
 
 TWICE_SECONDS = 1.0
 FOOT = ("done", "next", "not_today", "problem", "partly", "undo", "tank", "put_off", "leave_out",
-        "cycle", "fit", "jump", "journal", "keys")  # fmt: skip
+        "cycle", "fit", "jump", "journal")  # fmt: skip
+BOX_WIDTHS = (10, 9, 8, 7)
 LISTS = ("walk", "held", "done")
 ASKED = {"leave-out": "left-out", "cannot": "blocked"}
 
@@ -36,7 +39,7 @@ ASKED = {"leave-out": "left-out", "cannot": "blocked"}
 class WalkScreen(Screen[None]):
     """The morning's main screen."""
 
-    BINDINGS = bindings("walk")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("walk")
 
     @dataclass
     class Acted(Message):
@@ -140,7 +143,17 @@ class WalkScreen(Screen[None]):
         self.query_one("#foot", Static).update(Text(key_line(FOOT, self.size.width)))
 
     def _box_width(self) -> int:
-        return 8 if self.has_class("wide") else 7
+        """The widest boxes with which all racks stand side by side, else the narrowest."""
+        width = self.query_one(RackView).size.width or self.size.width
+        places = [0]
+        if self.picture is not None:
+            room = self.picture.room
+            places = [
+                max((s.places for s in room.shelves if s.rack == rack.code), default=1)
+                for rack in room.racks
+            ]
+        fits = [n for n in BOX_WIDTHS if sum(places) * n + 2 * len(places) <= width + 1]
+        return fits[0] if fits else BOX_WIDTHS[-1]
 
     def _draw_top(self) -> None:
         if self.picture is not None and self.is_mounted:
@@ -240,9 +253,7 @@ class WalkScreen(Screen[None]):
         if line is not None:
             minutes = self._timed(line.id)
             clean_hands = self.hands == line.id
-            self.post_message(
-                self.Acted("done", line.id, hands_clean=clean_hands, minutes=minutes)
-            )
+            self.post_message(self.Acted("done", line.id, hands_clean=clean_hands, minutes=minutes))
 
     def _timed(self, line_id: str) -> float | None:
         if self.timing is None or self.timing[0] != line_id:

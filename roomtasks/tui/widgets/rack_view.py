@@ -129,7 +129,9 @@ class RackView(ScrollView, can_focus=False):
 
     def neighbour(self, step: int) -> str:
         """The tank to the left or right of the one in hand, going on along the racks."""
-        row = [code for code, _ in sorted(self._place.items(), key=lambda item: self._line(item[1]))]
+        row = [
+            code for code, _ in sorted(self._place.items(), key=lambda item: self._line(item[1]))
+        ]
         if not row:
             return ""
         at = row.index(self.hand) + step if self.hand in row else 0

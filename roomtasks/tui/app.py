@@ -1,0 +1,314 @@
+"""The interface: which screen is up, the store thread, the answers to what the keeper did."""
+
+import gc
+import os
+import sys
+import textwrap
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import ClassVar
+from zoneinfo import ZoneInfo
+
+from textual.app import App
+from textual.binding import BindingType
+
+from roomtasks.clock.alarm import Alarms, Watch
+from roomtasks.clock.now import Clock, SystemClock
+from roomtasks.room.day import day_start
+from roomtasks.room.problem import Problem
+from roomtasks.store.base import Store
+from roomtasks.store.fault import StoreFault
+from roomtasks.tui import keeper, words
+from roomtasks.tui.desk import Desk
+from roomtasks.tui.keys import KEYS, SHOWN
+from roomtasks.tui.screens.facts import FactsScreen, FormScreen
+from roomtasks.tui.screens.page import JournalScreen, PageScreen
+from roomtasks.tui.screens.start import StartScreen
+from roomtasks.tui.screens.walk import WalkScreen
+from roomtasks.tui.signs import clean, signs_for
+from roomtasks.tui.theme import THEME
+from roomtasks.tui.widgets.lines_view import Row
+from roomtasks.work.marking import How
+from roomtasks.work.picture import Picture, picture
+
+LOOK_SECONDS = 1.0
+RETRY_SECONDS = 2.0
+SEEN_EVENTS = ("dead", "not-seen")
+
+
+class RoomApp(App[int]):
+    """One room on one store."""
+
+    CSS_PATH = "roomtasks.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = []
+    ENABLE_COMMAND_PALETTE = False
+    TITLE = "roomtasks"
+
+    def __init__(self, path: Path, clock: Clock, who: str = "") -> None:
+        super().__init__()
+        self.path, self.clock, self.who = path, clock, who
+        self.desk = Desk(path)
+        self.signs = signs_for(sys.stdout.encoding if os.environ.get("TERM") != "dumb" else None)
+        self.picture: Picture | None = None
+        self.walk = WalkScreen(self.signs)
+        self.watcher = Watch()
+        self.alarms = Alarms(self._rung)
+        self._version = -1
+        self._kept: Callable[[Store], keeper.Said] | None = None
+
+    # ---- start and end ----------------------------------------------------
+
+    async def on_mount(self) -> None:
+        self.register_theme(THEME)
+        self.theme = "roomtasks"
+        self.alarms.start()
+        if not self.path.exists():
+            await self.push_screen(StartScreen(self.path), self._started)
+            return
+        await self._begin()
+
+    async def _started(self, made: bool | None) -> None:
+        if made:
+            await self._begin()
+        else:
+            self.exit(0)
+
+    async def _begin(self) -> None:
+        await self.push_screen(self.walk)
+        await self.look_again()
+        self.set_interval(LOOK_SECONDS, self._look)
+        gc.collect()
+        gc.freeze()
+
+    async def on_unmount(self) -> None:
+        self.alarms.stop()
+        await self.desk.close()
+
+    # ---- looking ----------------------------------------------------------
+
+    def now(self) -> datetime:
+        zone = self.picture.room.zone if self.picture is not None else None
+        now = self.clock.now(zone) if zone is not None else self.clock.now(ZoneInfo("UTC"))
+        return now.replace(microsecond=0)
+
+    async def look_again(self) -> None:
+        """A new picture from the store, shown wherever it is wanted."""
+        try:
+            now = self.now()
+            found = await self.desk.ask(lambda store: picture(store, now))
+            if isinstance(found, Picture) and self.picture is None:
+                self.picture = found
+                now = self.now()
+                found = await self.desk.ask(lambda store: picture(store, now))
+            self._version = await self.desk.ask(lambda store: store.version())
+            newest = await self.desk.ask(keeper.newest_instant)
+        except StoreFault as fault:
+            self.walk.say(f"{fault.what}; {fault.remedy}. What is shown is as it was.")
+            return
+        if isinstance(found, Problem):
+            self.walk.say(found.sentence())
+            return
+        self.picture = found
+        self.walk.show(found)
+        if newest is not None and newest > found.now + timedelta(minutes=1):
+            self.walk.warn(f"CLOCK BEHIND THE JOURNAL ({newest:%d %b %H:%M})")
+        else:
+            self.walk.warn("")
+        self._arm(found)
+
+    def _arm(self, seen: Picture) -> None:
+        room = seen.room
+        instants = [due.later_today for due in seen.dues if due.later_today is not None]
+        tomorrow = seen.today + timedelta(days=1)
+        instants.append(day_start(tomorrow, room.zone, room.day_starts))
+        self.alarms.arm(instants, seen.now, datetime.now(UTC))
+        for due in seen.dues:
+            if due.later_today is not None:
+                self.watcher.told.discard(f"{due.id} {due.slot.day}")
+
+    async def _rung(self) -> None:
+        """An instant came: look again, and say what opened."""
+        before = {due.id for due in self.picture.dues if due.later_today} if self.picture else set()
+        await self.look_again()
+        if self.picture is None:
+            return
+        opened = [
+            due
+            for due in self.picture.dues
+            if due.id in before and due.later_today is None and due.on_walk
+            and self.watcher.once(f"{due.id} {due.slot.day}")
+        ]  # fmt: skip
+        if opened:
+            self.bell()
+            listed = ", ".join(f"{due.job.name} at {due.tank or due.target}" for due in opened)
+            self.walk.say(f"Now: {listed}.")
+
+    async def _look(self) -> None:
+        """Every second: another's change, a new day, a sleep, a clock that jumped."""
+        if self.picture is None:
+            await self.look_again()
+            return
+        now = self.now()
+        again, warning = self.watcher.look(
+            now, self.picture.room.day_at(now), self.clock.monotonic()
+        )
+        try:
+            version = await self.desk.ask(lambda store: store.version())
+        except StoreFault as fault:
+            self.walk.say(f"{fault.what}; {fault.remedy}.")
+            return
+        if again or version != self._version or now - self.picture.now > timedelta(minutes=1):
+            await self.look_again()
+        if warning:
+            self.walk.say(warning)
+
+    # ---- what the keeper did ----------------------------------------------
+
+    async def on_walk_screen_acted(self, message: WalkScreen.Acted) -> None:
+        if self.picture is None:
+            return
+        do = self._act_of(message, self.picture, self.now())
+        if isinstance(do, Problem):
+            self.walk.say(do.sentence())
+            return
+        await self._do(do, message)
+
+    def _act_of(
+        self, message: WalkScreen.Acted, seen: Picture, now: datetime
+    ) -> Callable[[Store], keeper.Said] | Problem:
+        who, what, about = self.who, message.what, message.about
+        place = seen.room.tank_of(about.partition("@")[2]) or about.partition("@")[2]
+        if what == "undo":
+            return lambda store: keeper.undone(store, now, who)
+        if what == "seen":
+            return lambda store: keeper.saw(store, now, who, seen, place, message.text)
+        if what in SEEN_EVENTS:
+            if not message.text.isdigit() or int(message.text) < 1:
+                return Problem("count", f"“{message.text}” is no count", "type 1 or more")
+            count = int(message.text)
+            return lambda store: keeper.counted(store, now, who, seen, place, what, count)
+        if what == "done":
+            how: How | Problem = How(
+                who=who, hands_clean=message.hands_clean, minutes=message.minutes
+            )
+        else:
+            how = keeper.how_for(what, message.text, who, seen)
+        if isinstance(how, Problem):
+            return how
+        told = how
+        return lambda store: keeper.marked(store, now, what, about, told)
+
+    async def _do(self, do: Callable[[Store], keeper.Said], message: WalkScreen.Acted) -> None:
+        """Run one act; what can pass is kept and tried again until it is in."""
+        try:
+            said = await self.desk.ask(do)
+        except StoreFault as fault:
+            if fault.passing:
+                self.walk.say(f"Not in yet: {fault.what}. It is kept and tried again.")
+                self.set_timer(RETRY_SECONDS, lambda: self._do(do, message))
+            else:
+                self.walk.say(f"NOT marked: {fault.what}; {fault.remedy}.")
+            return
+        if isinstance(said, Problem):
+            if said.rule == "hands":
+                self.walk.ask_hands(message.about, f"{said.what}: hands and gear clean? 5 = yes")
+            else:
+                self.walk.say(said.sentence())
+            return
+        await self.look_again()
+        if message.what not in ("undo", "seen", *SEEN_EVENTS):
+            self.walk.onward()
+        self.walk.say(said)
+
+    async def on_walk_screen_wanted(self, message: WalkScreen.Wanted) -> None:
+        if self.picture is None:
+            return
+        match message.page:
+            case "tank":
+                await self._tank_page(message.about)
+            case "journal":
+                await self._journal_page()
+            case "keys":
+                await self.push_screen(PageScreen("Keys", _key_rows))
+            case "facts":
+                await self.push_screen(FactsScreen(self.picture), self._facts_left)
+
+    async def _tank_page(self, code: str) -> None:
+        seen = self.picture
+        if seen is None or code not in seen.room.tank:
+            return
+        try:
+            history = await self.desk.ask(lambda store: keeper.tank_history(store, seen, code))
+        except StoreFault as fault:
+            self.walk.say(f"{fault.what}; {fault.remedy}.")
+            return
+        rows = lambda width: words.tank_lines(seen, code, history, width)  # noqa: E731
+        await self.push_screen(PageScreen(f"Tank {code}", rows))
+
+    async def _journal_page(self) -> None:
+        lines: list[tuple[str, bool]] = []
+        screen = JournalScreen(lambda width: _journal_rows(lines, width))
+
+        async def find(text: str) -> None:
+            try:
+                lines[:] = await self.desk.ask(lambda store: keeper.journal_lines(store, text))
+            except StoreFault as fault:
+                lines[:] = [(f"{fault.what}; {fault.remedy}", False)]
+            screen.redraw()
+
+        self._find = find
+        await self.push_screen(screen)
+        await find("")
+
+    async def on_journal_screen_find(self, message: JournalScreen.Find) -> None:
+        await self._find(message.text)
+
+    async def on_form_screen_saved(self, message: FormScreen.Saved) -> None:
+        """A form was filled in: the change is one act."""
+        from roomtasks.work.editing import put_fact
+
+        now, who = self.now(), self.who
+        try:
+            said = await self.desk.ask(
+                lambda store: put_fact(store, now, who, message.sheet, message.value)
+            )
+        except StoreFault as fault:
+            message.form.refuse(f"Not saved: {fault.what}; {fault.remedy}")
+            return
+        if isinstance(said, Problem):
+            message.form.refuse(said.sentence())
+            return
+        await self.look_again()
+        message.form.dismiss(None)
+        if self.picture is not None and isinstance(self.screen, FactsScreen):
+            self.screen.show(self.picture, said.words)
+
+    async def _facts_left(self, _: None) -> None:
+        await self.look_again()
+
+
+def _journal_rows(lines: list[tuple[str, bool]], width: int) -> list[Row]:
+    rows = []
+    for text, gone in lines:
+        for part in textwrap.wrap(clean(text), width - 2, subsequent_indent="    ") or [""]:
+            rows.append(Row(part, "quiet" if gone else ""))
+    return rows or [Row("The journal has no such line.", "quiet")]
+
+
+def _key_rows(width: int) -> list[Row]:
+    rows = []
+    for key in KEYS:
+        names = " ".join(SHOWN.get(name, name) for name in key.keys)
+        lead = f"{names:<12} "
+        rows += [
+            Row(part)
+            for part in textwrap.wrap(lead + key.doc, width - 1, subsequent_indent=" " * 13)
+        ]
+    return rows
+
+
+def run(store_path: Path, clock: Clock | None = None, who: str = "") -> int:
+    """Open the interface on a store (which may not exist yet). Gives the exit status."""
+    app = RoomApp(store_path, clock or SystemClock(), who)
+    return app.run() or 0

@@ -1,0 +1,109 @@
+"""What the interface asks of the store, as plain functions run on the store thread."""
+
+from datetime import datetime, timedelta
+
+from roomtasks.room.problem import Problem
+from roomtasks.room.stock import Group
+from roomtasks.room.why import day_words
+from roomtasks.store import search
+from roomtasks.store.base import Store
+from roomtasks.tui.words import TankHistory
+from roomtasks.work import fish, marking, room_acts, undoing
+from roomtasks.work.marking import How
+from roomtasks.work.picture import Picture
+
+Said = str | Problem
+
+
+def marked(store: Store, now: datetime, what: str, about: str, how: How) -> Said:
+    """Mark the job in hand; the sentence says what changed and what is next."""
+    answer = marking.mark(store, now, [about], what, how)
+    if isinstance(answer, Problem):
+        return answer
+    due = answer.next_due.get(about)
+    tail = f"; next {day_words(due)}" if due is not None and what != "put-off" else ""
+    said = [answer.words + tail, *answer.remarks] if answer.act else [answer.words]
+    return "; ".join(said) + "."
+
+
+def undone(store: Store, now: datetime, who: str) -> Said:
+    """Take back the last act."""
+    answer = undoing.undo(store, now, who)
+    return answer if isinstance(answer, Problem) else f"Taken back: {answer.took_back.words}."
+
+
+def saw(store: Store, now: datetime, who: str, picture: Picture, place: str, event: str) -> Said:
+    """Note something seen at a tank."""
+    answer = room_acts.seen(store, now, who, place, event)
+    return answer if isinstance(answer, Problem) else answer.words + "."
+
+
+def counted(
+    store: Store, now: datetime, who: str, picture: Picture, place: str, event: str, count: int
+) -> Said:
+    """So many dead, or so many not seen. Dead fish leave the count where one group lives there."""
+    groups: tuple[Group, ...] = picture.room.groups_in(place)
+    if event == "dead" and len(groups) == 1:
+        answer = fish.take_out(store, now, who, groups[0].code, count, "died", "found dead")
+        return answer if isinstance(answer, Problem) else answer.words + "."
+    note = "which group is not known" if event == "dead" and groups else ""
+    told = room_acts.seen(store, now, who, place, event, count=count, note=note)
+    return told if isinstance(told, Problem) else told.words + "."
+
+
+def how_for(what: str, text: str, who: str, picture: Picture) -> How | Problem:
+    """What was typed for a marking, as a `How`."""
+    if what == "partly":
+        try:
+            percent = float(text.replace(",", ".").rstrip("% "))
+        except ValueError:
+            percent = -1.0
+        if not 0 < percent <= 100:
+            return Problem("share", f"“{text}” is no share", "type 1 to 100, in percent")
+        return How(who=who, fraction=percent / 100)
+    if what == "put-off":
+        if not text.isdigit() or not 1 <= int(text) <= 60:
+            return Problem("days", f"“{text}” is no number of days", "type 1 to 60")
+        return How(who=who, until=picture.today + timedelta(days=int(text)))
+    return How(who=who, reason=text)
+
+
+def tank_history(store: Store, picture: Picture, code: str) -> TankHistory:
+    """Readings and the newest lines of the journal at one tank."""
+    filters = [item.code for item in picture.room.filters if item.tank == code]
+    lines = []
+    for mark in search.marks_at(store, [code, *filters], 12):
+        job = picture.room.job.get(mark.job)
+        name = job.name if job is not None else mark.job
+        litres = f", {mark.litres:.1f} L" if mark.litres else ""
+        who = f" by {mark.who}" if mark.who else ""
+        lines.append((mark.at, f"{_when(mark.at)} {name}: {mark.outcome}{litres}{who}"))
+    for event in search.events_at(store, [code], 12):
+        many = f" {event.count}" if event.count is not None else ""
+        note = f" ({event.note})" if event.note else ""
+        at = event.at or datetime.combine(event.day, datetime.min.time(), picture.room.zone)
+        lines.append((at, f"{_when(at)} {event.event}{many}{note}"))
+    lines.sort(key=lambda item: item[0], reverse=True)
+    return TankHistory(search.readings_at(store, [code]), [text for _, text in lines[:14]])
+
+
+def journal_lines(store: Store, text: str) -> list[tuple[str, bool]]:
+    """The newest acts as text, and whether each was taken back."""
+    acts = search.acts(store, text=text, most=400)
+    back = search.undone(store, [act.id for act in acts]) if acts else {}
+    lines = []
+    for act in acts:
+        who = f" {act.who}" if act.who else ""
+        gone = f" [taken back by act {back[act.id]}]" if act.id in back else ""
+        lines.append((f"{act.id} {_when(act.at)}{who}: {act.words}{gone}", act.id in back))
+    return lines
+
+
+def newest_instant(store: Store) -> datetime | None:
+    """When the newest act was entered."""
+    found = search.acts(store, most=1)
+    return found[0].at if found else None
+
+
+def _when(at: datetime) -> str:
+    return f"{at:%d %b %H:%M}"

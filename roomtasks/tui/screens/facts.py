@@ -1,0 +1,214 @@
+"""Standing jobs, tanks and holds: look, add, change, in forms that check as you type."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, VerticalScroll
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Input, Static
+
+from roomtasks.room.check import faults_of_change
+from roomtasks.room.column import Column, from_text, to_text
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import SHEET
+from roomtasks.tui.screens.page import PageScreen
+from roomtasks.tui.signs import clean
+from roomtasks.tui.widgets.lines_view import LinesView, Row
+from roomtasks.work.editing import sheets_of
+from roomtasks.work.picture import Picture
+
+OFFERED = ("jobs", "tanks", "filters", "groups", "reservoirs", "holds", "between")
+
+
+class FactsScreen(PageScreen):
+    """The rows of one sheet after the other; Enter opens a row, + adds one."""
+
+    BINDINGS = [  # noqa: RUF012
+        Binding("5,enter", "open", "change", show=False, id="facts.open"),
+        Binding("plus,a", "add", "add", show=False, id="facts.add"),
+        Binding("6,right,tab", "turn", "next sheet", show=False, id="facts.turn"),
+        Binding("4,left", "turn_back", "sheet before", show=False, id="facts.turn_back"),
+    ]
+
+    def __init__(self, picture: Picture) -> None:
+        super().__init__(
+            "", self._rows, "5 change  + add  6 next sheet  4 sheet before  2 8 move  0 back"
+        )
+        self.picture = picture
+        self.sheet = 0
+
+    @property
+    def sheet_name(self) -> str:
+        return OFFERED[self.sheet]
+
+    def show(self, picture: Picture, said: str = "") -> None:
+        """The facts as they stand now."""
+        self.picture = picture
+        self.query_one("#said", Static).update(Text(clean(said)))
+        self.redraw()
+
+    def _values(self) -> tuple[Any, ...]:
+        return self.picture.room.rows(self.sheet_name)
+
+    def _rows(self, width: int) -> list[Row]:
+        listed = "  ".join(
+            f"[{name}]" if name == self.sheet_name else name for name in OFFERED
+        )  # fmt: skip
+        self.query_one("#title", Static).update(Text(f"Facts: {listed}"))
+        return [Row(clean(_summary(self.sheet_name, value))) for value in self._values()] or [
+            Row("None yet; + adds one.", "quiet")
+        ]
+
+    def action_turn(self) -> None:
+        self._turn(1)
+
+    def action_turn_back(self) -> None:
+        self._turn(-1)
+
+    def _turn(self, step: int) -> None:
+        self.sheet = (self.sheet + step) % len(OFFERED)
+        self.query_one(LinesView).at = 0
+        self.redraw()
+
+    def action_open(self) -> None:
+        values, at = self._values(), self.query_one(LinesView).at
+        if at < len(values):
+            self.app.push_screen(FormScreen(self.picture, self.sheet_name, values[at]))
+
+    def action_add(self) -> None:
+        self.app.push_screen(FormScreen(self.picture, self.sheet_name, None))
+
+
+def _summary(sheet: str, value: Any) -> str:
+    match sheet:
+        case "jobs":
+            rest = "" if value.active else "  (rests)"
+            return f"{value.code:<14} {value.name}: {value.rule}, {value.where}{rest}"
+        case "tanks":
+            size = f"{value.length_cm:g}x{value.width_cm:g}x{value.water_cm:g} cm water"
+            return f"{value.code:<6} {value.role}, {size}"
+        case "filters":
+            return f"{value.code:<8} {value.kind} in {value.tank}"
+        case "groups":
+            return f"{value.code:<12} {value.count} {value.line} in {value.tank}, {value.stage}"
+        case "reservoirs":
+            return f"{value.code:<6} holds {value.holds_litres:g} of {value.full_litres:g} L"
+        case "holds":
+            until = f" to {value.until}" if value.until else " until lifted"
+            return f"{value.code:<10} {value.target}: {value.kinds}{until}, {value.reason}"
+        case _:
+            return f"{value.code:<6} {value.first} {value.relation} {value.second}"
+
+
+class FormScreen(Screen[None]):
+    """One row in fields. Every field is checked while it is typed, the row before it is saved."""
+
+    BINDINGS = [  # noqa: RUF012
+        Binding("f2,ctrl+s", "save", "save", show=False, id="form.save", priority=True),
+        Binding("escape", "close", "back", show=False, id="form.close"),
+        Binding("down", "field_next", "next field", show=False, id="form.next"),
+        Binding("up", "field_back", "field before", show=False, id="form.back"),
+    ]
+
+    @dataclass
+    class Saved(Message):
+        """The row as it was filled in, without fault as far as the form knows."""
+
+        form: "FormScreen"
+        sheet: str
+        value: Any
+
+    def __init__(self, picture: Picture, sheet: str, value: Any | None) -> None:
+        super().__init__()
+        self.picture, self.sheet, self.value = picture, sheet, value
+        self.spec = SHEET[sheet]
+
+    def compose(self) -> ComposeResult:
+        word = "Change" if self.value is not None else "Add to"
+        yield Static(f"{word} {self.sheet}", id="title", markup=False)
+        with VerticalScroll(id="fields", can_focus=False):
+            for name, column in self.spec.columns.items():
+                with Horizontal(classes="field"):
+                    yield Static(name.replace("_", " "), classes="label", markup=False)
+                    field = Input(self._text(name, column), placeholder=_hint(column))
+                    field.id = f"f-{name}"
+                    field.disabled = self.value is not None and name in self.spec.key
+                    yield field
+                yield Static("", classes="fault", id=f"p-{name}", markup=False)
+        yield Static("", id="said", markup=False)
+        yield Static("F2 save  ↓ ↑ field  Esc back, nothing saved", id="foot", markup=False)
+
+    def _text(self, name: str, column: Column) -> str:
+        value = self.spec.defaults[name] if self.value is None else getattr(self.value, name)
+        return clean(to_text(column, value))
+
+    def on_mount(self) -> None:
+        first = next(field for field in self.query(Input) if not field.disabled)
+        first.focus()
+
+    def refuse(self, text: str) -> None:
+        """Why it was not saved; what was typed stays."""
+        self.query_one("#said", Static).update(Text(clean(text)))
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        name = (event.input.id or "f-")[2:]
+        answer = from_text(self.spec.columns[name], event.value)
+        fault = f"{answer.what}; {answer.remedy}" if isinstance(answer, Problem) else ""
+        self.query_one(f"#p-{name}", Static).update(Text(clean(fault)))
+        if not fault:
+            self._check_row(name)
+
+    def _check_row(self, name: str) -> None:
+        value = self._read()
+        if value is None:
+            return
+        sheets = sheets_of(self.picture.room)
+        for fault in faults_of_change(sheets, self.sheet, value):
+            if fault.column == name and fault.sheet == self.sheet:
+                text = clean(f"{fault.found}; {fault.remedy}")
+                self.query_one(f"#p-{name}", Static).update(Text(text))
+
+    def _read(self) -> Any | None:
+        """The row, None while any field has a fault."""
+        values: dict[str, Any] = {}
+        for name, column in self.spec.columns.items():
+            text = self.query_one(f"#f-{name}", Input).value
+            answer = from_text(column, text)
+            if isinstance(answer, Problem):
+                return None
+            values[name] = self.spec.defaults[name] if answer is None else answer
+        return self.spec.cls(**values)
+
+    def action_save(self) -> None:
+        value = self._read()
+        if value is None:
+            self.refuse("Not saved: mend the fields marked below them.")
+            for field in self.query(Input):
+                self.on_input_changed(Input.Changed(field, field.value))
+            return
+        self.post_message(self.Saved(self, self.sheet, value))
+
+    def action_close(self) -> None:
+        self.dismiss(None)
+
+    def action_field_next(self) -> None:
+        self.focus_next(Input)
+
+    def action_field_back(self) -> None:
+        self.focus_previous(Input)
+
+    def on_input_submitted(self) -> None:
+        self.focus_next(Input)
+
+
+def _hint(column: Column) -> str:
+    parts = [column.doc]
+    if column.unit:
+        parts.append(f"in {column.unit}")
+    if column.words:
+        parts.append("one of " + ", ".join(column.words))
+    return "; ".join(parts)

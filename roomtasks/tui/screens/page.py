@@ -1,0 +1,126 @@
+"""Pages of lines: a tank, the journal, the keys. Read with the same keys as the walk."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+
+from roomtasks.tui.signs import clean
+from roomtasks.tui.widgets.lines_view import LinesView, Row
+
+Rows = Callable[[int], Sequence[Row]]
+
+
+class PageScreen(Screen[None]):
+    """A titled list of lines that can be walked through and left."""
+
+    BINDINGS = [  # noqa: RUF012
+        Binding("2,down,j", "next", "next", show=False, id="page.next"),
+        Binding("8,up,k", "back", "back", show=False, id="page.back"),
+        Binding("3,pagedown,space", "far_next", "a page on", show=False, id="page.far_next"),
+        Binding("9,pageup", "far_back", "a page back", show=False, id="page.far_back"),
+        Binding("0,escape,backspace,q", "close", "back to the walk", show=False, id="page.close"),
+    ]
+
+    def __init__(self, title: str, rows: Rows, foot: str = "") -> None:
+        super().__init__()
+        self.title_text = title
+        self.rows = rows
+        self.foot = foot or "2 down  8 up  3 page on  9 page back  0 back to the walk"
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="title")
+        yield LinesView(id="lines")
+        yield Static(id="said")
+        yield Static(id="foot")
+
+    def on_mount(self) -> None:
+        self.query_one("#title", Static).update(Text(clean(self.title_text)))
+        self.query_one("#foot", Static).update(Text(self.foot))
+        self.call_after_refresh(self.redraw)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """Lay the lines out anew at the width there is."""
+        if self.is_mounted:
+            lines = self.query_one(LinesView)
+            rows = self.rows(max(20, lines.size.width - 1))
+            lines.show(rows, min(lines.at, max(0, len(rows) - 1)))
+
+    def _step(self, step: int) -> None:
+        lines = self.query_one(LinesView)
+        last = max(0, len(lines.rows) - 1)
+        lines.at = min(last, max(0, lines.at + step))
+
+    def action_next(self) -> None:
+        self._step(1)
+
+    def action_back(self) -> None:
+        self._step(-1)
+
+    def action_far_next(self) -> None:
+        self._step(max(1, self.query_one(LinesView).size.height - 1))
+
+    def action_far_back(self) -> None:
+        self._step(-max(1, self.query_one(LinesView).size.height - 1))
+
+    def action_close(self) -> None:
+        self.dismiss(None)
+
+    def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
+        self.query_one(LinesView).at = message.row
+
+
+class JournalScreen(PageScreen):
+    """The journal, newest first; typing letters searches it."""
+
+    @dataclass
+    class Find(Message):
+        """Look for this text."""
+
+        text: str
+
+    def __init__(self, rows: Rows) -> None:
+        super().__init__(
+            "Journal, newest first", rows, "/ then type to search, Enter  2 down  8 up  0 back"
+        )
+        self.text = ""
+        self.typing = False
+
+    async def on_event(self, event: events.Event) -> None:
+        if isinstance(event, events.Key) and self._takes(event):
+            event.stop()
+            event.prevent_default()
+            return
+        await super().on_event(event)
+
+    def _takes(self, event: events.Key) -> bool:
+        if not self.typing:
+            if event.key in ("slash", "asterisk"):
+                self.typing = True
+                self._show_text()
+                return True
+            return False
+        if event.key in ("enter", "escape"):
+            self.typing = False
+            self.text = "" if event.key == "escape" else self.text
+            self.post_message(self.Find(self.text))
+        elif event.key == "backspace":
+            self.text = self.text[:-1]
+        elif event.character is not None and event.character.isprintable():
+            self.text += event.character
+        self._show_text()
+        return True
+
+    def _show_text(self) -> None:
+        cursor = "_" if self.typing else ""
+        text = f"Find: {self.text}{cursor}" if self.text or self.typing else ""
+        self.query_one("#said", Static).update(Text(clean(text)))
