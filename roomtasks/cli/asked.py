@@ -1,0 +1,173 @@
+"""What was asked and what is answered: the frame every command works in.
+
+`Asked` knows the words, the store's path and what "now" is; a command gives
+back an `Answer` (a JSON document and the same as text) or a `Problem`. Which
+of the two is printed, and the exit status, is decided in `main`.
+"""
+
+import argparse
+import os
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from roomtasks.cli.page import Page
+from roomtasks.cli.words import moment_on
+from roomtasks.clock.now import SystemClock
+from roomtasks.room.day import parse_instant
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
+from roomtasks.work.opening import open_store, room_in, who_is
+
+if TYPE_CHECKING:
+    from roomtasks.store.base import Store
+
+VARIABLE = "ROOMTASKS_ROOM"
+STORE_NAME = "room.sqlite"
+Document = dict[str, Any]
+Write = Callable[[Page], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a command says: as JSON, as text, and remarks for standard error."""
+
+    document: Document
+    text: Write
+    remarks: tuple[str, ...] = ()
+    status: int = 0
+
+
+@dataclass
+class Asked:
+    """The words of one call, and what hangs on them. `demo_writes`: an act on the demo room."""
+
+    args: argparse.Namespace
+    remarks: list[str] = field(default_factory=list)
+    demo_writes: bool = False
+
+    @property
+    def demo(self) -> bool:
+        return bool(self.args.demo)
+
+    def store_path(self) -> Path:
+        """The store that is meant: the option, the variable, else the user's data folder."""
+        named = self.args.room or os.environ.get(VARIABLE)
+        if named:
+            return Path(named).expanduser()
+        from platformdirs import user_data_path
+
+        return user_data_path("roomtasks", appauthor=False) / STORE_NAME
+
+    @contextmanager
+    def store(self) -> Iterator["Store | Problem"]:
+        """The store, open; the demo room's where that was asked for."""
+        if not self.demo:
+            with open_store(self.store_path()) as store:
+                yield store
+            return
+        from roomtasks.work.demo import demo_copy, demo_store
+
+        if not self.demo_writes:
+            path = demo_store()
+            if isinstance(path, Problem):
+                yield path
+                return
+            with open_store(path) as store:
+                yield store
+            return
+        with demo_copy() as copy:
+            if isinstance(copy, Problem):
+                yield copy
+                return
+            self.remarks.append("this is the demo room: nothing is kept")
+            with open_store(copy) as store:
+                yield store
+
+    def now(self, room: Room) -> datetime:
+        """The instant that counts as now, in the room's zone, to the second."""
+        given = self.fixed_now(room)
+        now = SystemClock().now(room.zone) if given is None else given
+        return now.replace(microsecond=0)
+
+    def fixed_now(self, room: Room) -> datetime | None:
+        """The instant that was asked for, or at which the demo room opens."""
+        if self.args.at is not None:
+            return _instant(self.args.at, room)
+        if self.args.on is not None:
+            return moment_on(self.args.on, room)
+        if self.demo and room.setup.demo_opens_at:
+            return _instant(room.setup.demo_opens_at, room)
+        return None
+
+    def who(self, room: Room) -> str:
+        """Who does it: as told, else the only keeper."""
+        return who_is(room, self.args.who)
+
+
+def _instant(text: str, room: Room) -> datetime | None:
+    found = parse_instant(text, room.zone)
+    return None if isinstance(found, Problem) else found
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """An open room: its store, its facts, now and who."""
+
+    store: "Store"
+    room: Room
+    now: datetime
+    who: str
+
+    @property
+    def today(self) -> date:
+        return self.room.day_at(self.now)
+
+
+def in_room(asked: Asked, do: Callable[[Scene], Answer | Problem]) -> Answer | Problem:
+    """Run a command on the open room."""
+    with asked.store() as store:
+        if isinstance(store, Problem):
+            return store
+        room = room_in(store)
+        if isinstance(room, Problem):
+            return room
+        return do(Scene(store, room, asked.now(room), asked.who(room)))
+
+
+def instant(at: datetime | None) -> str | None:
+    """An instant for JSON, with its offset."""
+    return None if at is None else at.isoformat(timespec="seconds")
+
+
+def day(on: date | None) -> str | None:
+    """A day for JSON."""
+    return None if on is None else on.isoformat()
+
+
+def figure(value: float | None, digits: int = 6) -> float | None:
+    """A worked-out number for JSON, without the dust of binary fractions."""
+    if value is None:
+        return None
+    rounded = round(value, digits) + 0.0
+    return rounded
+
+
+def problem_document(problem: Problem) -> Document:
+    """A fault as JSON."""
+    return {
+        "problem": {
+            "where": problem.where,
+            "what": problem.what,
+            "remedy": problem.remedy,
+            "rule": problem.rule or None,
+        }
+    }
+
+
+def words_list(words: Sequence[str]) -> str:
+    """Words with commas, for a sentence."""
+    return ", ".join(words)

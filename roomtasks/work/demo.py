@@ -1,0 +1,75 @@
+"""The demo room: where its folder is, and a store of it that is never written to.
+
+The store is made once for each content of the folder and kept in the user's
+cache folder, so that looking at the demo costs no more than looking at a room.
+Who wants to mark in it gets a copy that is thrown away.
+"""
+
+import hashlib
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from platformdirs import user_cache_path
+
+from roomtasks import __version__
+from roomtasks.room.problem import Problem
+from roomtasks.store.layout import LAYOUT
+
+NO_DEMO = Problem(
+    "--demo", "the demo room is not part of this installation", "install the whole package"
+)
+
+
+def demo_folder() -> Path | None:
+    """The folder of the demo room: packaged, or beside the sources. None if it is missing."""
+    package = Path(__file__).resolve().parent.parent
+    for folder in (package / "demo_room", package.parent / "demo_room"):
+        if (folder / "room.toml").is_file():
+            return folder
+    return None
+
+
+def demo_store() -> Path | Problem:
+    """A store of the demo room to look at, made if it is not there yet. Raises StoreFault."""
+    folder = demo_folder()
+    if folder is None:
+        return NO_DEMO
+    kept = user_cache_path("roomtasks", appauthor=False)
+    path = kept / f"demo-{_mark_of(folder)}.sqlite"
+    return path if path.exists() else _made(folder, path)
+
+
+def _made(folder: Path, path: Path) -> Path | Problem:
+    from roomtasks.work.transfer import FolderFaults, import_folder
+
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    made = import_folder(folder, path)
+    if isinstance(made, FolderFaults):
+        fault = made.faults[0]
+        return Problem(f"{fault.file}:{fault.line}", fault.what, fault.remedy)
+    if isinstance(made, Problem) and not path.exists():
+        return made
+    return path
+
+
+@contextmanager
+def demo_copy() -> Iterator[Path | Problem]:
+    """A copy of the demo room's store to write in, gone afterwards. Raises StoreFault."""
+    path = demo_store()
+    if isinstance(path, Problem):
+        yield path
+        return
+    with TemporaryDirectory(prefix="roomtasks-demo-") as folder:
+        yield Path(shutil.copy(path, Path(folder) / "room.sqlite"))
+
+
+def _mark_of(folder: Path) -> str:
+    """A short mark of the folder's content and of what makes the store."""
+    digest = hashlib.sha256(f"{__version__} {LAYOUT}".encode())
+    for file in sorted(folder.iterdir()):
+        if file.is_file():
+            digest.update(file.name.encode() + b"\0" + file.read_bytes())
+    return digest.hexdigest()[:16]

@@ -1,0 +1,35 @@
+"""Opening a room: its store, the facts in it, and who is at work.
+
+Front ends come in here, so that they need not know the store. What is due is
+in `picture`; pages about one thing in `pages`.
+"""
+
+from pathlib import Path
+
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
+from roomtasks.store import read
+from roomtasks.store.base import Store
+
+
+def open_store(path: Path) -> Store:
+    """An existing store, opened. Raises StoreFault."""
+    return Store.open(path)
+
+
+def room_in(store: Store) -> Room | Problem:
+    """The room as it stands; a Problem where the store holds none yet."""
+    return read.room(store)
+
+
+def who_is(room: Room, told: str | None) -> str:
+    """The name to write beside an act.
+
+    What was told, a person's code being their name; where nothing was told,
+    the only keeper of the room, else nobody.
+    """
+    if told is not None:
+        codes = {person.code.lower(): person.name for person in room.people}
+        return codes.get(told.strip().lower(), told.strip())
+    keepers = [person.name for person in room.people if person.part == "keeper"]
+    return keepers[0] if len(keepers) == 1 else ""
