@@ -1,0 +1,134 @@
+"""The demo room's journal, day by day: facts on the first day, then the keeper's work.
+
+Lives here: the order of a day, and the notebook the journal was begun from.
+The same call always gives the same values.
+"""
+
+import json
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+from typing import Any
+
+from docs.demo_parts.fish import fish
+from docs.demo_parts.jobs import between, jobs
+from docs.demo_parts.keeper import KEEPER, STAND_IN, Chance, Keeper
+from docs.demo_parts.last_morning import LEAVE, last_evening, last_morning
+from docs.demo_parts.places import FIRST_DAY, OPENS, ZONE, places
+from docs.demo_parts.story import happenings
+from roomtasks.room.job import Job
+from roomtasks.room.journal import Mark
+from roomtasks.room.rebase import Interval
+from roomtasks.room.room import SHEETS, Room
+from roomtasks.room.slots import trigger_of
+from roomtasks.room.targets import targets
+from roomtasks.room.trigger import Every
+from roomtasks.store import read
+from roomtasks.store.base import Store
+from roomtasks.store.write import replace_all
+
+SEED = "the old wash-house"
+DAYS = (OPENS.date() - FIRST_DAY).days
+ONE_DAY = timedelta(days=1)
+
+
+def first_day() -> dict[str, list[Any]]:
+    """Every sheet as it stands when the journal begins."""
+    facts = {**places(), **fish(), "jobs": jobs(), "between": between()}
+    facts["marks"] = list(notebook(facts))
+    return facts
+
+
+def notebook(facts: dict[str, list[Any]]) -> Iterator[Mark]:
+    """When each job of an interval was last done, as carried over from the paper notebook."""
+    chance = Chance(f"{SEED}, notebook")
+    setup, rest = facts["setup"][0], {k: tuple(v) for k, v in facts.items() if k != "setup"}
+    room = Room(setup, **rest)
+    morning = datetime.combine(FIRST_DAY, time(6, 0), ZONE)
+    number = 0
+    for job in room.jobs:
+        trigger = trigger_of(job)
+        if not isinstance(trigger, Every):
+            continue
+        for target in targets(room, job, morning):
+            number += 1
+            day = _last_done(job, target, trigger.interval, chance)
+            yield Mark(
+                id=number, job=job.code, target=target, slot=day, outcome="done", day=day,
+                at=datetime.combine(day, time(8, 0), ZONE), who=KEEPER,
+                note="from the notebook",
+            )  # fmt: skip
+
+
+def _last_done(job: Job, target: str, interval: Interval, chance: Chance) -> date:
+    """A day before the first: changes on the last change day, the rest spread out."""
+    back = 1 + int(chance.roll() * interval.days)
+    if interval.days == 1:
+        back = 1
+    if job.kind == "change" and interval.days == 7:
+        back = 7
+    if job.kind == "filter" and interval.days == 28:
+        back = 3 + back % 11 + (14 if target.endswith("-2") else 0)
+    return FIRST_DAY - timedelta(days=back)
+
+
+def simulate(store: Store, days: int = DAYS) -> Keeper:
+    """Work the room for so many days from the first; all of them end at the demo's morning."""
+    replace_all(store, first_day())
+    start = datetime.combine(FIRST_DAY, time(6, 30), ZONE)
+    keeper = Keeper(store, Chance(SEED), LEAVE, start)
+    away = [(row.first, row.last) for row in places()["away"]]
+    for number in range(days):
+        day = FIRST_DAY + number * ONE_DAY
+        keeper.who = STAND_IN if any(a <= day <= b for a, b in away) else KEEPER
+        one_day(keeper, day)
+    if days == DAYS:
+        last_morning(keeper)
+    return keeper
+
+
+def one_day(keeper: Keeper, day: date) -> None:
+    """The morning round, what happens by day, the evening round."""
+    weekday, chance = day.weekday(), keeper.chance
+    begins = time(8, 30) if weekday == 6 else time(8, 10) if weekday == 5 else time(6, 50)
+    morning = datetime.combine(day, begins, ZONE) + timedelta(minutes=int(chance.roll() * 12))
+    evening = datetime.combine(day, time(18, 30), ZONE) + timedelta(minutes=int(chance.roll() * 9))
+    dated = list(happenings(day))
+    for when, act in dated:
+        if when < morning:
+            keeper.wait_until(when)
+            act(keeper)
+    keeper.wait_until(morning)
+    keeper.walk_round(float(places()["setup"][0].minutes_on(day)) * 1.1)
+    for when, act in dated:
+        if morning <= when < evening:
+            keeper.wait_until(when)
+            act(keeper)
+    keeper.wait_until(evening)
+    keeper.evening_round()
+    for when, act in dated:
+        if when >= evening:
+            keeper.wait_until(when)
+            act(keeper)
+    if day == OPENS.date() - ONE_DAY:
+        last_evening(keeper)
+
+
+def sheets(store: Store) -> dict[str, list[Any]]:
+    """Every row the store holds, by sheet name."""
+    return {sheet.name: read.rows(store, sheet) for sheet in SHEETS}
+
+
+def as_text(values: dict[str, list[Any]]) -> str:
+    """All rows as one text, to compare two runs."""
+    plain = {
+        sheet.name: [sheet.plain(row) for row in values.get(sheet.name, [])] for sheet in SHEETS
+    }
+    return json.dumps(plain, ensure_ascii=False, indent=0)
+
+
+def in_folder(folder: Path, days: int = DAYS) -> dict[str, list[Any]]:
+    """Simulate in a store in this folder and give every row."""
+    with Store.create(folder / "demo.db") as store:
+        simulate(store, days)
+        return sheets(store)
