@@ -23,13 +23,19 @@ RECORDED_TIMES = 5
 @dataclass(frozen=True, slots=True)
 class Stop:
     """One due job in the walk. `setup_minutes` is what this stop adds by coming first of its
-    kind, `way_minutes` steps and washing before it. `from_record` says the time was learnt."""
+    kind, `way_minutes` steps and washing before it. `recorded` holds the minutes it was learnt
+    from, newest first."""
 
     due: Due
     minutes: float
     setup_minutes: float = 0.0
     way_minutes: float = 0.0
-    from_record: bool = False
+    recorded: tuple[float, ...] = ()
+
+    @property
+    def from_record(self) -> bool:
+        """Whether the minutes were learnt from recorded times."""
+        return bool(self.recorded)
 
     @property
     def total_minutes(self) -> float:
@@ -59,10 +65,10 @@ def walk(room: Room, dues: Sequence[Due], times: Times, minutes_there_are: float
 
 
 def _stop(due: Due, times: Times) -> Stop:
-    recorded = times.get((due.job.code, due.target), ())[:RECORDED_TIMES]
+    recorded = tuple(times.get((due.job.code, due.target), ())[:RECORDED_TIMES])
     share = due.owed_fraction / due.fraction if due.owed_fraction and due.fraction else 1.0
     if recorded:
-        return Stop(due, median(recorded) * share, from_record=True)
+        return Stop(due, median(recorded) * share, recorded=recorded)
     return Stop(due, due.job.minutes * share)
 
 
