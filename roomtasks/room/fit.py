@@ -14,7 +14,9 @@ from datetime import timedelta
 from roomtasks.room.health import Health
 from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Due, State
+from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
+from roomtasks.room.targets import where_of
 from roomtasks.room.walk import Stop, Walk, priced, shared_minutes
 from roomtasks.room.water import catch_up_for_gap
 
@@ -69,7 +71,7 @@ def fit(room: Room, walk: Walk, minutes: float) -> Fitted:
     items = [
         Item(
             round(stop.minutes * TENTHS),
-            worth_of(stop.due),
+            worth_of(room, stop.due),
             frozenset(name for name, _ in shared_minutes(room, stop.due) if name in costs),
         )
         for stop in may
@@ -85,11 +87,27 @@ def fit(room: Room, walk: Walk, minutes: float) -> Fitted:
     return Fitted(Walk(kept, minutes), left, must_total, max(0.0, total - minutes))
 
 
-def worth_of(due: Due) -> int:
-    """What a day of delay costs, in points: the kind's weight, more as the window runs out."""
+def worth_of(room: Room, due: Due) -> int:
+    """What a day of delay costs, in points: the kind's weight, more as the window runs out.
+
+    A job at a rack or a system counts for every tank there, as it would if it
+    were written tank by tank.
+    """
     left = max(0, (due.closes - due.today).days)
     base = KINDS[due.job.kind].worth * 10
-    return base + max(0, 40 - 10 * left) + min(20, 5 * due.slot.missed)
+    each = base + max(0, 40 - 10 * left) + min(20, 5 * due.slot.missed)
+    return each * max(1, tanks_served(room, due))
+
+
+def tanks_served(room: Room, due: Due) -> int:
+    """How many tanks stand in the rack, or are open to the system, that a job is for."""
+    where = where_of(due.job)
+    if isinstance(where, Problem) or where.thing not in ("rack", "system"):
+        return 1
+    if where.thing == "rack":
+        return sum(tank.rack == due.target for tank in room.tanks)
+    newest = (turns[-1] for turns in room.valve.turns.values())
+    return sum(turn.system == due.target and turn.state == "open" for turn in newest)
 
 
 def cost_of_leaving(stop: Stop) -> str:

@@ -15,7 +15,7 @@ from functools import cached_property, lru_cache
 
 from roomtasks.room import recurrence
 from roomtasks.room.job import Job, Window
-from roomtasks.room.past import Past, Pasts
+from roomtasks.room.past import NOTHING, Past, Pasts
 from roomtasks.room.problem import Problem
 from roomtasks.room.rebase import Interval, default_window, next_due
 from roomtasks.room.rest import rests_when_empty
@@ -109,14 +109,15 @@ def slot_for(
         case Once(day):
             return _listed([day], scene.today, window, past)
         case AfterEvent(event, offsets):
-            days = _event_days(scene, target, event, offsets)
-            return _listed(days, scene.today, window, past)
+            days = _event_days(scene, target, event, offsets, past)
+            return _listed(days, scene.today, window, NOTHING)
         case OnState():
             entered = _entered(scene, target, trigger)
             if entered is None:
                 return None
             days = [entered + timedelta(days=offset) for offset in trigger.offsets]
-            return _listed(days, scene.today, window, past)
+            served = _within(scene, target, trigger, past)
+            return _listed(days, scene.today, window, served)
         case Counter():
             return _counter(scene, trigger, past, job)
         case Follows():
@@ -244,15 +245,22 @@ def _choose(
     return following
 
 
-def _event_days(scene: Scene, target: str, event: str, offsets: tuple[int, ...]) -> list[date]:
+def _event_days(
+    scene: Scene, target: str, event: str, offsets: tuple[int, ...], past: Past
+) -> list[date]:  # fmt: skip
+    """Days asked for by events; none the newest mark served, unless it was made before them."""
     oldest = scene.today - timedelta(days=EVENT_MEMORY_DAYS)
     tank = scene.room.tank_of(target) or target
+    last = past.closing
     found = {
         happened.day + timedelta(days=offset)
         for place in {target, tank}
         for happened in scene.room.events_at.get(place, ())
         if happened.event == event and happened.day >= oldest
         for offset in offsets
+        if last is None
+        or happened.day + timedelta(days=offset) > last.slot
+        or (happened.at is not None and happened.at > last.at)
     }
     return sorted(found)
 
@@ -268,8 +276,8 @@ def _entered(scene: Scene, target: str, rule: OnState) -> date | None:
             return None
         return restocked[0]
     if rule.state == "pump-off":
-        turn = room.pump_state(target, scene.now)
-        return room.day_at(turn.at) if turn is not None and turn.state == "off" else None
+        off = _pump_off_since(scene, target)
+        return room.day_at(off) if off is not None else None
     turn_now = room.valve.last(tank, scene.now) if tank else None
     if turn_now is None or f"valve-{turn_now.state}" != rule.state:
         return None
@@ -277,6 +285,29 @@ def _entered(scene: Scene, target: str, rule: OnState) -> date | None:
         return None
     since = room.valve.since(tank, scene.now)
     return room.day_at(since) if since is not None else None
+
+
+def _pump_off_since(scene: Scene, system: str) -> datetime | None:
+    """When the pump that is off now was stopped, however often that was said since."""
+    since: datetime | None = None
+    turns = [t for t in scene.room.pumps if t.system == system and t.at <= scene.now]
+    for turn in sorted(turns, key=lambda turn: turn.at, reverse=True):
+        if turn.state != "off":
+            break
+        since = turn.at
+    return since
+
+
+def _within(scene: Scene, target: str, rule: OnState, past: Past) -> Past:
+    """The past without a mark from an earlier time in the same state, where that is known."""
+    entered: datetime | None = None
+    if rule.state == "pump-off":
+        entered = _pump_off_since(scene, target)
+    elif rule.state.startswith("valve-"):
+        entered = scene.room.valve.since(scene.room.tank_of(target), scene.now)
+    if entered is None or past.closing is None or past.closing.at >= entered:
+        return past
+    return NOTHING
 
 
 def _counter(scene: Scene, rule: Counter, past: Past, job: Job) -> Slot | None:

@@ -1,0 +1,1 @@
+"""The parts of `make_demo`: facts, a keeper, a story, and the days in order."""
