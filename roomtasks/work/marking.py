@@ -195,7 +195,7 @@ def _hands(writer: Writer, seen: Picture, how: How) -> None:
         "events",
         Event(
             id=writer.next_id("events"), act=writer.id, event=HANDS, target="room", day=seen.today,
-            at=seen.now - timedelta(seconds=1), who=how.who, note="yes",
+            at=seen.now, who=how.who, note="yes",
         ),
     )  # fmt: skip
 
@@ -252,7 +252,10 @@ def _amounts(due: Due, outcome: str, how: How) -> tuple[str, float | None, float
 
 
 def _told(told: float | None, planned: float | None) -> float | None:
-    return told if told is not None else planned
+    """Litres as told, else as planned, to the millilitre."""
+    if told is not None:
+        return told
+    return round(planned, 3) if planned is not None else None
 
 
 def _effects(writer: Writer, seen: Picture, due: Due, made: Mark) -> list[str]:

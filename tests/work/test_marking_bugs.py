@@ -1,0 +1,29 @@
+"""Marking wrote litres to the last digit of a float into the journal, which no keeper can read."""
+
+from dataclasses import replace
+from pathlib import Path
+
+from roomtasks.work.marking import How, Marked, mark
+from tests.rooms import at, small_room, store_with
+
+
+def test_planned_litres_are_written_to_the_millilitre(tmp_path: Path) -> None:
+    room = small_room()
+    room["tanks"] = [
+        replace(tank, rock_kg=3.1) if tank.code == "B1" else tank for tank in room["tanks"]
+    ]
+    with store_with(tmp_path, room) as store:
+        answer = mark(store, at("2027-03-06 09:00"), ["change-alone@B1"], "done", How())
+        assert isinstance(answer, Marked)
+        litres = answer.marks[0].litres
+        assert litres is not None
+        assert litres > 20
+        assert litres == round(litres, 3)
+
+
+def test_litres_as_told_stay_as_told(tmp_path: Path) -> None:
+    with store_with(tmp_path, small_room()) as store:
+        how = How(litres=12.3456)
+        answer = mark(store, at("2027-03-06 09:00"), ["change-alone@B1"], "done", how)
+        assert isinstance(answer, Marked)
+        assert answer.marks[0].litres == 12.3456
