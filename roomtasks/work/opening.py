@@ -11,6 +11,8 @@ from roomtasks.room.room import Room
 from roomtasks.store import read
 from roomtasks.store.base import Store
 
+__all__ = ["Store", "open_store", "room_in", "who_is"]
+
 
 def open_store(path: Path) -> Store:
     """An existing store, opened. Raises StoreFault."""

@@ -71,17 +71,17 @@ def touched_class(room: Room, today: date, marks: Iterable[Mark]) -> Health | No
     """The riskiest class touched today since hands and gear were last said to be clean."""
     clean = max(
         (
-            event.at
+            event.act or 0
             for event in room.events_at.get("room", ())
-            if event.event == HANDS and event.day == today and event.at is not None
+            if event.event == HANDS and event.day == today
         ),
-        default=None,
+        default=0,
     )
     classes = [
         room.health_of(tank, today)
         for mark in marks
         if mark.outcome in ("done", "partly")
-        and (clean is None or mark.at > clean)
+        and (mark.act or 0) >= clean
         and (tank := room.tank_of(mark.target))
     ]
     return max(classes, default=None)

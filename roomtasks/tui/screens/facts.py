@@ -134,7 +134,7 @@ class FormScreen(Screen[None]):
             for name, column in self.spec.columns.items():
                 with Horizontal(classes="field"):
                     yield Static(name.replace("_", " "), classes="label", markup=False)
-                    field = Input(self._text(name, column), placeholder=_hint(column))
+                    field = Input(self._text(name, column), placeholder=_hint(column), compact=True)
                     field.id = f"f-{name}"
                     field.disabled = self.value is not None and name in self.spec.key
                     yield field
@@ -147,6 +147,8 @@ class FormScreen(Screen[None]):
         return clean(to_text(column, value))
 
     def on_mount(self) -> None:
+        for line in self.query(".fault"):
+            line.display = False
         first = next(field for field in self.query(Input) if not field.disabled)
         first.focus()
 
@@ -158,9 +160,14 @@ class FormScreen(Screen[None]):
         name = (event.input.id or "f-")[2:]
         answer = from_text(self.spec.columns[name], event.value)
         fault = f"{answer.what}; {answer.remedy}" if isinstance(answer, Problem) else ""
-        self.query_one(f"#p-{name}", Static).update(Text(clean(fault)))
+        self._say_fault(name, fault)
         if not fault:
             self._check_row(name)
+
+    def _say_fault(self, name: str, text: str) -> None:
+        line = self.query_one(f"#p-{name}", Static)
+        line.update(Text(clean(text)))
+        line.display = bool(text)
 
     def _check_row(self, name: str) -> None:
         value = self._read()
@@ -169,8 +176,7 @@ class FormScreen(Screen[None]):
         sheets = sheets_of(self.picture.room)
         for fault in faults_of_change(sheets, self.sheet, value):
             if fault.column == name and fault.sheet == self.sheet:
-                text = clean(f"{fault.found}; {fault.remedy}")
-                self.query_one(f"#p-{name}", Static).update(Text(text))
+                self._say_fault(name, f"{fault.found}; {fault.remedy}")
 
     def _read(self) -> Any | None:
         """The row, None while any field has a fault."""

@@ -58,7 +58,7 @@ class StartScreen(Screen[bool]):
             for name, label, default in FIELDS:
                 with Horizontal(classes="field"):
                     yield Static(label, classes="label", markup=False)
-                    yield Input(default or zone_here(), id=f"f-{name}")
+                    yield Input(default or zone_here(), id=f"f-{name}", compact=True)
             yield Static("", id="plan", markup=False)
         yield Static("", id="said", markup=False)
         yield Static(
