@@ -7,12 +7,12 @@ of the two is printed, and the exit status, is decided in `main`.
 
 import argparse
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import moment_on
@@ -20,10 +20,7 @@ from roomtasks.clock.now import SystemClock
 from roomtasks.room.day import parse_instant
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
-from roomtasks.work.opening import open_store, room_in, who_is
-
-if TYPE_CHECKING:
-    from roomtasks.store.base import Store
+from roomtasks.work.opening import Store, open_store, room_in, who_is
 
 VARIABLE = "ROOMTASKS_ROOM"
 STORE_NAME = "room.sqlite"
@@ -63,7 +60,7 @@ class Asked:
         return user_data_path("roomtasks", appauthor=False) / STORE_NAME
 
     @contextmanager
-    def store(self) -> Iterator["Store | Problem"]:
+    def store(self) -> Iterator[Store | Problem]:
         """The store, open; the demo room's where that was asked for."""
         if not self.demo:
             with open_store(self.store_path()) as store:
@@ -117,7 +114,7 @@ def _instant(text: str, room: Room) -> datetime | None:
 class Scene:
     """An open room: its store, its facts, now and who."""
 
-    store: "Store"
+    store: Store
     room: Room
     now: datetime
     who: str
@@ -152,8 +149,7 @@ def figure(value: float | None, digits: int = 6) -> float | None:
     """A worked-out number for JSON, without the dust of binary fractions."""
     if value is None:
         return None
-    rounded = round(value, digits) + 0.0
-    return rounded
+    return round(value, digits) + 0.0
 
 
 def problem_document(problem: Problem) -> Document:
@@ -166,8 +162,3 @@ def problem_document(problem: Problem) -> Document:
             "rule": problem.rule or None,
         }
     }
-
-
-def words_list(words: Sequence[str]) -> str:
-    """Words with commas, for a sentence."""
-    return ", ".join(words)

@@ -124,12 +124,13 @@ class Page:
             for width, col in zip(wanted, cols, strict=True)
         ]
         gaps = len(cols) - 1
-        left = self.width - gaps - sum(
-            width for width, col in zip(fixed, cols, strict=True) if not col.stretch
+        left = (
+            self.width
+            - gaps
+            - sum(width for width, col in zip(fixed, cols, strict=True) if not col.stretch)
         )
         return [
-            min(wanted[n], max(10, left)) if col.stretch else fixed[n]
-            for n, col in enumerate(cols)
+            min(wanted[n], max(10, left)) if col.stretch else fixed[n] for n, col in enumerate(cols)
         ]
 
     def _row(self, cols: Sequence[Col], widths: Sequence[int], row: Row) -> None:

@@ -7,7 +7,6 @@ that depend on the room stay text here and are read once the room is known.
 
 import argparse
 import re
-import sys
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 from difflib import get_close_matches
@@ -101,6 +100,13 @@ def code(given: str) -> str:
     return str(_told(from_text(Column("code", "a code"), given)))
 
 
+def path_text(given: str) -> str:
+    """A path of a file or a folder."""
+    if not given.strip() or "\0" in given:
+        raise argparse.ArgumentTypeError(f"“{shown(given)}” is no path")
+    return given
+
+
 def day(given: str) -> date:
     """A date, YYYY-MM-DD."""
     return _told(parse_day(given))
@@ -183,13 +189,3 @@ def moment_on(day: date, room: Room) -> datetime:
     """The instant `--on` stands for: four hours after the room day begins."""
     began = day_start(day, room.zone, room.day_starts)
     return (began.astimezone(UTC_ZONE) + timedelta(hours=HOURS_INTO_DAY)).astimezone(room.zone)
-
-
-def typed_json(words: list[str]) -> bool:
-    """Whether JSON was asked for, known even where the words make no command."""
-    return "--json" in words
-
-
-def typed(argv: list[str] | None) -> list[str]:
-    """The words typed."""
-    return sys.argv[1:] if argv is None else argv
