@@ -230,7 +230,7 @@ def _one(
     if outcome == "put-off" and how.until is not None and how.until > due.closes:
         remarks.append(f"{due.id}: {day_words(how.until)} is past its window")
     if outcome == "blocked":
-        _block(writer, seen, due, how)
+        remarks.append(_block(writer, seen, due, made))
     return made
 
 
@@ -299,26 +299,27 @@ def _systems(seen: Picture, due: Due) -> list[str]:
     return list(seen.room.system)
 
 
-def _block(writer: Writer, seen: Picture, due: Due, how: How) -> None:
+def _block(writer: Writer, seen: Picture, due: Due, made: Mark) -> str:
     """A hold on this job until lifted, and a once-job to see to the cause."""
-    code = f"cannot-{writer.id}"
+    code = f"cannot-{made.id}"
     writer.put(
         "holds",
         Hold(
             code=code, target=due.target, kinds=f"job {due.job.code}", cause="blocked",
-            reason=how.reason, since=seen.today,
+            reason=made.reason, since=seen.today,
         ),
     )  # fmt: skip
     place = "tank " + due.tank if due.tank else "room"
     writer.put(
         "jobs",
         Job(
-            code=f"see-to-{writer.id}", name=f"See to {due.target}: {how.reason}"[:200],
+            code=f"see-to-{made.id}", name=f"See to {due.target}: {made.reason}"[:200],
             kind="other",
             where=place, rule=f"once {seen.today + timedelta(days=1)}", window="-1/+2", minutes=5.0,
             note=f"lift {code} with it",
         ),
     )  # fmt: skip
+    return f"{due.id}: held by {code} until that is lifted"
 
 
 def _words(room: Room, outcome: str, marks: Sequence[Mark]) -> str:
@@ -347,5 +348,6 @@ def _with_next(answer: Marked, after: Picture) -> Marked:
     following: dict[str, date | None] = {}
     for made in answer.marks:
         due = after.due.get(f"{made.job}@{made.target}")
-        following[f"{made.job}@{made.target}"] = due.placed if due is not None else None
+        endless = due is not None and due.blocked is not None and due.blocked.until is None
+        following[f"{made.job}@{made.target}"] = due.placed if due and not endless else None
     return Marked(answer.act, answer.words, answer.marks, following, answer.remarks)
