@@ -6,6 +6,7 @@ rows, two columns or a line of rule text. The rules themselves stand in
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import UTC, datetime
 from itertools import chain
 from typing import Any
 
@@ -30,7 +31,7 @@ from roomtasks.room.column import to_plain
 from roomtasks.room.fault import Facts, Fault
 from roomtasks.room.room import SHEET, SHEETS
 
-__all__ = ["Fault", "faults", "faults_of_change"]
+__all__ = ["Fault", "faults", "faults_brought", "faults_of_change", "faults_of_removal"]
 
 _RULES = (
     setup_faults, name_faults, rack_faults, tank_faults, water_faults, fish_faults, job_faults,
@@ -56,25 +57,56 @@ def faults(sheets: Mapping[str, Sequence[Any]]) -> list[Fault]:
 def faults_of_change(
     sheets: Mapping[str, Sequence[Any]], sheet: str, value: Any, *, adding: bool = False
 ) -> list[Fault]:
-    """The faults that one changed row has or brings about elsewhere.
+    """The faults that one changed row has, or brings about elsewhere.
 
     The row of the same key is replaced, or the value is put after the last.
     With `adding` it is always put after the last, so that a key in use is a
     fault.
     """
-    spec = SHEET[sheet]
     rows = list(sheets.get(sheet, ()))
-    key = spec.key_of(value)
-    row = next((n for n, old in enumerate(rows) if spec.key_of(old) == key), len(rows))
-    row = len(rows) if adding else row
+    row = len(rows) if adding else _row_of(sheet, rows, SHEET[sheet].key_of(value))
     rows[row : row + 1] = [value]
     found = faults({**sheets, sheet: rows})
-    touched = [fault for fault in found if (fault.sheet, fault.row) == (sheet, row)]
+    own = [fault for fault in found if (fault.sheet, fault.row) == (sheet, row)]
     others = [fault for fault in found if (fault.sheet, fault.row) != (sheet, row)]
-    if others:
-        before = set(faults(sheets))
-        touched += [fault for fault in others if fault not in before]
-    return touched
+    return own + _new_among(others, sheets)
+
+
+def faults_of_removal(
+    sheets: Mapping[str, Sequence[Any]], sheet: str, key: Sequence[Any]
+) -> list[Fault]:
+    """The faults that taking this row away would bring about, as rows that name it.
+
+    A journal that is not among `sheets` cannot be looked at: ask the store
+    whether a mark, an event or a reading still names the thing.
+    """
+    rows = list(sheets.get(sheet, ()))
+    row = _row_of(sheet, rows, tuple(key))
+    return faults_brought(sheets, {**sheets, sheet: rows[:row] + rows[row + 1 :]})
+
+
+def faults_brought(
+    before: Mapping[str, Sequence[Any]], after: Mapping[str, Sequence[Any]]
+) -> list[Fault]:
+    """The faults of one state of the room that another did not have, row numbers apart."""
+    return _new_among(faults(after), before)
+
+
+def _new_among(found: list[Fault], before: Mapping[str, Sequence[Any]]) -> list[Fault]:
+    if not found:
+        return []
+    old = {_said(fault) for fault in faults(before)}
+    return [fault for fault in found if _said(fault) not in old]
+
+
+def _said(fault: Fault) -> tuple[str, str, str]:
+    return fault.sheet, fault.column, fault.found
+
+
+def _row_of(sheet: str, rows: Sequence[Any], key: tuple[Any, ...]) -> int:
+    """The place of the row with this key, one past the last if there is none."""
+    key_of = SHEET[sheet].key_of
+    return next((row for row, value in enumerate(rows) if key_of(value) == key), len(rows))
 
 
 def _doubled(facts: Facts) -> Iterator[Fault]:
@@ -84,7 +116,7 @@ def _doubled(facts: Facts) -> Iterator[Fault]:
             continue
         seen = set()
         for row, value in facts.rows(sheet.name):
-            key = sheet.key_of(value)
+            key = tuple(_moment(part) for part in sheet.key_of(value))
             if key in seen:
                 told = " ".join(str(to_plain(part)) for part in key)
                 yield Fault(
@@ -93,6 +125,11 @@ def _doubled(facts: Facts) -> Iterator[Fault]:
                     "each may stand once; correct or take out one of the two",
                 )  # fmt: skip
             seen.add(key)
+
+
+def _moment(part: Any) -> Any:
+    """Instants by UTC: Python holds two zones' times apart where the clocks go back."""
+    return part.astimezone(UTC) if isinstance(part, datetime) and part.tzinfo else part
 
 
 def _place(fault: Fault) -> tuple[int, int, str, str]:

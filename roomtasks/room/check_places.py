@@ -4,8 +4,10 @@ Does not live here: jobs and pairs (`check_jobs`), the journal (`check_past`).
 """
 
 from collections.abc import Iterator
+from datetime import datetime
 from typing import Any
 
+from roomtasks.room.column import shown
 from roomtasks.room.day import parse_local, zone_named
 from roomtasks.room.fault import NAMED_SHEETS, ROOM, Facts, Fault, unknown
 from roomtasks.room.problem import Problem
@@ -25,10 +27,15 @@ def setup_faults(facts: Facts) -> Iterator[Fault]:
         zone = zone_named(setup.zone)
         if isinstance(zone, Problem):
             yield Fault("setup", row, "zone", zone.what, zone.remedy)
-        if setup.demo_opens_at:
-            opens = parse_local(setup.demo_opens_at)
-            if isinstance(opens, Problem):
-                yield Fault("setup", row, "demo_opens_at", opens.what, opens.remedy)
+        elif setup.zone != setup.zone.strip():
+            yield Fault("setup", row, "zone", f"“{shown(setup.zone)}” has blanks around it",
+                        f"write {setup.zone.strip()}")  # fmt: skip
+        if setup.demo_opens_at and not isinstance(parse_local(setup.demo_opens_at), datetime):
+            yield Fault(
+                "setup", row, "demo_opens_at",
+                f"“{shown(setup.demo_opens_at)}” is no date and time of the room",
+                "write it as 2027-05-15T07:10, or leave it out",
+            )  # fmt: skip
 
 
 def name_faults(facts: Facts) -> Iterator[Fault]:

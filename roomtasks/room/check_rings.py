@@ -5,12 +5,12 @@ follows, and the second side of an "after" pair waits for the first.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from roomtasks.room.column import shown
 from roomtasks.room.fault import Facts, Fault
-from roomtasks.room.job import Party, parse_party
+from roomtasks.room.job import Job, Party, parse_party
 from roomtasks.room.problem import Problem
 from roomtasks.room.slots import trigger_of
 from roomtasks.room.trigger import Follows
@@ -20,78 +20,91 @@ Node = tuple[str, str]
 
 @dataclass
 class _Waits:
-    """What waits for what: jobs, and the pairs between them; and where each is written."""
+    """What waits for what, and where that is written.
+
+    Nodes are jobs, pairs, and two for each kind: what its jobs wait for
+    ("each"), and what waits for them ("all").
+    """
 
     to: dict[Node, list[Node]] = field(default_factory=lambda: defaultdict(list))
     written: dict[Node, Fault] = field(default_factory=dict)
 
+    @classmethod
+    def of(cls, facts: Facts) -> "_Waits":
+        waits = cls()
+        for row, job in facts.rows("jobs"):
+            waits._job(row, job)
+        for row, pair in facts.rows("between"):
+            if pair.relation == "after":
+                waits._pair(row, parse_party(pair.first), parse_party(pair.second))
+        return waits
+
+    def _job(self, row: int, job: Job) -> None:
+        node = ("job", job.code)
+        self.to[node].append(("each", job.kind))
+        self.to[("all", job.kind)].append(node)
+        trigger = trigger_of(job)
+        if isinstance(trigger, Follows):
+            self.to[node].append(("job", trigger.job))
+            self.written[node] = Fault("jobs", row, "rule", "", "")
+
+    def _pair(self, row: int, first: Party | Problem, second: Party | Problem) -> None:
+        if isinstance(first, Problem) or isinstance(second, Problem):
+            return
+        node = ("pair", str(row))
+        self.written[node] = Fault("between", row, "relation", "", "")
+        if second.sort != "event":
+            self.to[("each" if second.sort == "kind" else "job", second.name)].append(node)
+        if first.sort != "event":
+            self.to[node].append(("all" if first.sort == "kind" else "job", first.name))
+
 
 def ring_faults(facts: Facts) -> Iterator[Fault]:
     """One fault for each ring of jobs that wait for one another."""
-    waits = _waits(facts)
-    left = _in_rings(waits.to)
-    while left:
-        ring = _one_ring(waits.to, left)
-        yield _told(waits, ring)
-        left = _in_rings({node: waits.to[node] for node in left - set(ring)})
+    waits = _Waits.of(facts)
+    unending = _Unending(waits.to)
+    for node in sorted(waits.to):
+        if node in unending.left:
+            ring = unending.ring_from(node)
+            unending.drop(ring)
+            yield _told(waits, ring)
 
 
-def _waits(facts: Facts) -> _Waits:
-    waits = _Waits()
-    by_kind: dict[str, list[str]] = defaultdict(list)
-    for row, job in facts.rows("jobs"):
-        by_kind[job.kind].append(job.code)
-        trigger = trigger_of(job)
-        if isinstance(trigger, Follows):
-            waits.to[("job", job.code)].append(("job", trigger.job))
-            waits.written[("job", job.code)] = Fault("jobs", row, "rule", "", "")
-    for row, pair in facts.rows("between"):
-        first, second = parse_party(pair.first), parse_party(pair.second)
-        if pair.relation != "after" or isinstance(first, Problem) or isinstance(second, Problem):
-            continue
-        node = ("pair", str(row))
-        waits.written[node] = Fault("between", row, "relation", "", "")
-        for code in _jobs(second, by_kind):
-            waits.to[("job", code)].append(node)
-        waits.to[node].extend(("job", code) for code in _jobs(first, by_kind))
-    return waits
+class _Unending:
+    """The nodes from which some ring can be reached: all that never come to an end."""
 
+    def __init__(self, to: dict[Node, list[Node]]) -> None:
+        self._to = to
+        self.left = set(to)
+        self._open = dict.fromkeys(to, 0)
+        self._back: dict[Node, list[Node]] = defaultdict(list)
+        for node, others in to.items():
+            for other in others:
+                if other in to:
+                    self._open[node] += 1
+                    self._back[other].append(node)
+        self.drop([node for node, count in self._open.items() if not count])
 
-def _jobs(party: Party, by_kind: dict[str, list[str]]) -> list[str]:
-    if party.sort == "kind":
-        return by_kind[party.name]
-    return [party.name] if party.sort == "job" else []
+    def drop(self, nodes: Iterable[Node]) -> None:
+        """Take nodes out, and all that then come to an end."""
+        ended = list(nodes)
+        while ended:
+            node = ended.pop()
+            if node not in self.left:
+                continue
+            self.left.discard(node)
+            for other in self._back[node]:
+                self._open[other] -= 1
+                if not self._open[other]:
+                    ended.append(other)
 
-
-def _in_rings(to: dict[Node, list[Node]]) -> set[Node]:
-    """Nodes from which some ring can be reached: all that never come to an end."""
-    left = set(to)
-    open_ends = {node: sum(other in left for other in others) for node, others in to.items()}
-    back: dict[Node, list[Node]] = defaultdict(list)
-    for node, others in to.items():
-        for other in others:
-            back[other].append(node)
-    ended = [node for node, count in open_ends.items() if not count]
-    while ended:
-        node = ended.pop()
-        left.discard(node)
-        for other in back[node]:
-            open_ends[other] -= 1
-            if not open_ends[other]:
-                ended.append(other)
-    return left
-
-
-def _one_ring(to: dict[Node, list[Node]], left: set[Node]) -> list[Node]:
-    """Walk from the first node until one comes round again."""
-    path: list[Node] = []
-    seen: dict[Node, int] = {}
-    node = min(left)
-    while node not in seen:
-        seen[node] = len(path)
-        path.append(node)
-        node = min(other for other in to[node] if other in left)
-    return path[seen[node] :]
+    def ring_from(self, node: Node) -> list[Node]:
+        """Walk on from a node until one comes round again."""
+        seen: dict[Node, int] = {}
+        while node not in seen:
+            seen[node] = len(seen)
+            node = next(other for other in self._to[node] if other in self.left)
+        return list(seen)[seen[node] :]
 
 
 def _told(waits: _Waits, ring: list[Node]) -> Fault:

@@ -11,7 +11,7 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import MISSING, dataclass, field, fields
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta, timezone
 from decimal import Decimal
 from functools import cached_property
 from typing import Any, Generic, Literal, TypeVar
@@ -28,6 +28,7 @@ _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _HALF_SIGN = re.compile("[\ud800-\udfff]")
 _TIME = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 LONGEST_TEXT = 10_000
+LONGEST_NUMBER = 400
 LARGEST_NUMBER = 1e9
 FIRST_YEAR = 1900
 LAST_YEAR = 2999
@@ -215,7 +216,7 @@ def _number(spec: Column, text: str, decimal_comma: bool) -> int | float | Probl
     if decimal_comma and "." not in text and text.count(",") == 1:
         text = text.replace(",", ".")
     unit = f" ({spec.unit})" if spec.unit else ""
-    if not _NUMBER.fullmatch(text):
+    if len(text) > LONGEST_NUMBER or not _NUMBER.fullmatch(text):
         return Problem("", f"“{shown(text)}” is no number", f"write digits such as 12.5{unit}")
     number = float(text)
     if math.isinf(number) or abs(number) > LARGEST_NUMBER:
@@ -257,9 +258,11 @@ def _instant(text: str, zone: ZoneInfo | None) -> datetime | Problem:
         return instant
     if zone is None:
         return Problem("", f"{text} has no offset from UTC", "add it, as in 2027-03-14T07:30+00:00")
-    from roomtasks.room.day import resolve
+    from roomtasks.room.day import resolve  # `day` shows foreign text through this module
 
-    return resolve(instant, zone)
+    local = resolve(instant, zone)
+    # An offset instead of the zone, so that the same moment is equal wherever it was read.
+    return local.replace(tzinfo=timezone(local.utcoffset() or timedelta()))
 
 
 def _in_reach(day: date) -> bool:

@@ -5,15 +5,18 @@ here: the rules themselves (`check` and its parts).
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from difflib import get_close_matches
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from roomtasks.room.column import shown
+from roomtasks.room.flat_json import flat_list
+from roomtasks.room.near import near, or_words
+from roomtasks.room.problem import Problem
 
 ROOM = "room"
 NAMED_SHEETS = ("racks", "systems", "reservoirs", "tanks", "filters")
+MOST_GUESSES = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +24,8 @@ class Fault:
     """One thing wrong between rows: where, what was found, what would do.
 
     `row` counts the rows of the sheet from 0, None where no row is to blame.
-    `leans_on` names other sheets the fault was found in: where one of those
-    could not be read whole, the fault may be no fault.
+    `leans_on` names the sheets the fault was found in besides its own row:
+    where one of those could not be read whole, the fault may be no fault.
     """
 
     sheet: str
@@ -32,12 +35,18 @@ class Fault:
     remedy: str
     leans_on: tuple[str, ...] = ()
 
+    def problem(self) -> Problem:
+        """The fault as the one value for "the keeper must settle this"."""
+        where = f"{self.sheet}, {self.column}" if self.column else self.sheet
+        return Problem(where, self.found, self.remedy)
+
 
 @dataclass(frozen=True)
 class Facts:
     """The rows of a room by sheet, with the look-ups that the rules share."""
 
     sheets: Mapping[str, Sequence[Any]]
+    _guesses: dict[tuple[str, str], list[str]] = field(default_factory=dict)
 
     def rows(self, sheet: str) -> Iterator[tuple[int, Any]]:
         """The rows of a sheet with their numbers, from 0."""
@@ -64,6 +73,34 @@ class Facts:
         """The row of every act by its number."""
         return {act.id: row for row, act in self.rows("acts")}
 
+    @cached_property
+    def taken_away(self) -> frozenset[tuple[str, str]]:
+        """Sheet and code of every thing and job that an act of the journal took away.
+
+        The journal outlives what it is about, so its rows may go on naming these.
+        """
+        keys = {
+            (change.sheet, change.key)
+            for _, change in self.rows("changes")
+            if not change.after and change.sheet in (*NAMED_SHEETS, "jobs")
+        }
+        found = ((sheet, flat_list(key)) for sheet, key in keys)
+        return frozenset((sheet, str(key[0])) for sheet, key in found if key and len(key) == 1)
+
+    @cached_property
+    def places_once(self) -> frozenset[str]:
+        """Things of the room that an act took away."""
+        return frozenset(code for sheet, code in self.taken_away if sheet != "jobs")
+
+    def guess(self, sheet: str, name: str) -> list[str]:
+        """Names of a sheet near to this one, "" for all places; few, as guessing is slow."""
+        asked = (sheet, name)
+        if asked not in self._guesses:
+            if len(self._guesses) >= MOST_GUESSES:
+                return []
+            self._guesses[asked] = near(name, self.codes(sheet) if sheet else self.places)
+        return self._guesses[asked]
+
 
 _ONE = {
     "racks": "rack",
@@ -75,17 +112,21 @@ _ONE = {
 }
 
 
-def unknown(facts: Facts, sheet: str, row: int, column: str, name: str, among: str) -> Fault:
+def unknown(
+    facts: Facts, sheet: str, row: int, column: str, name: str, among: str, remedy: str = ""
+) -> Fault:
     """The fault of a name that the sheet `among` does not hold."""
-    near = get_close_matches(name, facts.codes(among), 3)
-    remedy = f"did you mean {' or '.join(near)}?" if near else f"add it to {among}, or correct it"
+    guesses = facts.guess(among, name)
+    if guesses:
+        remedy = or_words(guesses) + (f" Else {remedy}" if remedy else "")
+    remedy = remedy or f"add it to {among}, or correct it"
     return Fault(sheet, row, column, f"there is no {_ONE[among]} “{shown(name)}”", remedy, (among,))
 
 
 def no_place(facts: Facts, sheet: str, row: int, column: str, name: str) -> Fault:
     """The fault of a target that is nothing in the room."""
-    near = get_close_matches(name, facts.places, 3)
-    remedy = f"did you mean {' or '.join(near)}?" if near else (
+    guesses = facts.guess("", name)
+    remedy = or_words(guesses) if guesses else (
         "give a tank, filter, system, reservoir or rack of the room, or the word room"
     )  # fmt: skip
     return Fault(
