@@ -1,54 +1,46 @@
 """Numbers and codes for rows whose own was left blank by hand.
 
-By the order of rows, the same every time, and never one that is or was in use.
+By the order of rows, the same every time. Numbers go on from the newest that
+is or, by the journal, once was in use; codes fill the first gaps.
 """
 
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
-from roomtasks.room.room import SHEET
-
-_ID_KEY = re.compile(r"\s*\[\s*([0-9]{1,9})\s*\]\s*")
+from roomtasks.files.sheet_file import CODED, SheetRead, left_to_the_program
+from roomtasks.room.flat_json import flat_list
 
 
-def number_blanks(sheets: Mapping[str, list[Any]], blanks: Mapping[str, Sequence[int]]) -> None:
-    """Fill in the codes of these rows, by sheet and row number, where they stand."""
-    for name, rows in blanks.items():
-        if not rows:
+def number_blanks(sheets: Mapping[str, SheetRead]) -> None:
+    """Fill in, where they stand, the numbers and codes that the files left blank."""
+    for name, read in sheets.items():
+        column = left_to_the_program(read.sheet)
+        if not column or not read.unnumbered:
             continue
-        column = SHEET[name].key[0]
-        values = sheets[name]
-        used = {getattr(value, column) for value in values}
-        if SHEET[name].columns[column].kind == "int":
-            _ids(values, rows, column, _newest(used, name, sheets))
+        used = {getattr(value, column) for value in read.values} - {None}
+        if name in CODED:
+            _codes(read, column, CODED[name], used)
         else:
-            _codes(values, rows, column, used, name)
+            newest = max(used | _once_used(name, sheets), default=0)
+            for number, row in enumerate(read.unnumbered, start=newest + 1):
+                read.values[row] = replace(read.values[row], **{column: number})
 
 
-def _newest(used: set[Any], name: str, sheets: Mapping[str, list[Any]]) -> int:
-    """The highest number in use, or once in use by what the journal says."""
-    ids = {number for number in used if number is not None}
-    for change in sheets.get("changes", ()):
-        if change.sheet == name and (match := _ID_KEY.fullmatch(change.key)):
-            ids.add(int(match[1]))
-        if name == "acts":
-            ids.add(change.act)
-    return max(ids, default=0)
+def _codes(read: SheetRead, column: str, prefix: str, used: set[str]) -> None:
+    last = 0
+    for row in read.unnumbered:
+        last += 1
+        while f"{prefix}{last}" in used:
+            last += 1
+        read.values[row] = replace(read.values[row], **{column: f"{prefix}{last}"})
 
 
-def _ids(values: list[Any], rows: Sequence[int], column: str, newest: int) -> None:
-    for number, row in enumerate(rows, start=newest + 1):
-        values[row] = replace(values[row], **{column: number})
-
-
-def _codes(
-    values: list[Any], rows: Sequence[int], column: str, used: set[Any], name: str
-) -> None:  # fmt: skip
-    number = 0
-    for row in rows:
-        number += 1
-        while f"{name}-{number}" in used:
-            number += 1
-        values[row] = replace(values[row], **{column: f"{name}-{number}"})
+def _once_used(name: str, sheets: Mapping[str, SheetRead]) -> set[int]:
+    """Numbers that the changes of the journal name, of rows taken away too."""
+    if "changes" not in sheets:
+        return set()
+    changes = sheets["changes"].values
+    if name == "acts":
+        return {change.act for change in changes}
+    keys = (flat_list(change.key) for change in changes if change.sheet == name)
+    return {key[0] for key in keys if key and isinstance(key[0], int)}

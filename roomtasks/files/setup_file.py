@@ -1,180 +1,229 @@
-"""room.toml: the settings of the room in readable groups, both ways.
+"""The room's settings as room.toml: both ways (TOML 1.0).
 
-Kinds and limits of each setting are in `room.setup`; a setting that stands in
-no group below stands in [room].
+The columns of the setup are grouped in tables: [minutes] for those of the
+weekdays, [limits] for other numbers, [room] for all else. A column added to
+the setup finds its table by itself.
 """
 
 import re
 import tomllib
-from collections.abc import Iterator
-from datetime import date, datetime, time
-from difflib import get_close_matches
-from pathlib import Path
-from typing import Any
+from datetime import date, time
+from typing import Any, BinaryIO
 
-from roomtasks.files.fault import FaultList
-from roomtasks.files.lines import opened, text_lines
-from roomtasks.room.column import Column, Value, exact_text, from_text, number_text, shown, to_text
+from roomtasks.files.faults import FaultsOfFile
+from roomtasks.room.column import Column, Value, exact_text, from_text, number_text, shown
+from roomtasks.room.near import near, or_words
 from roomtasks.room.problem import Problem
-from roomtasks.room.setup import SETUP, WEEKDAYS, Setup
+from roomtasks.room.room import SHEET
+from roomtasks.room.setup import WEEKDAYS, Setup
 
-FILE = "room.toml"
-LARGEST_SETUP = 1024 * 1024
-_OTHER_GROUPS: dict[str, dict[str, str]] = {
-    "minutes": {day: f"{day}_minutes" for day in WEEKDAYS},
-    "walk": {name: name for name in ("hands_minutes", "steps_minutes")},
-    "limits": {"largest_change": "largest_change"},
-}
+NAME = "room.toml"
+MOST_BYTES = 256_000
+TABLES = ("room", "minutes", "limits")
+MOST_DOTS = 8
+_OF_DAY = {f"{day}_minutes": day for day in WEEKDAYS}
+_STRINGS = re.compile(
+    r'"""(?:\\?.)*?(?:"""|\Z)'
+    r"|'''.*?(?:'''|\Z)"
+    r'|"(?:\\.|[^"\\\n])*+"?'
+    r"|'[^'\n]*+'?"
+    r"|#[^\n]*",
+    re.DOTALL,
+)
+_DOTTED = re.compile(rf"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){{{MOST_DOTS + 1}}}")
+_TABLE = re.compile(r"\s*\[\s*[\"']?([A-Za-z0-9_-]+)[\"']?\s*\]")
+_KEY = re.compile(r"\s*[\"']?([A-Za-z0-9_-]+)[\"']?\s*(?:\.\s*[\"']?([A-Za-z0-9_-]+)[\"']?\s*)?=")
+_AT_LINE = re.compile(r" \(at line (\d+), column \d+\)$")
+_NOT_PLAIN = re.compile(r'["\\\x00-\x1f\x7f]')
 
 
-def groups() -> dict[str, dict[str, str]]:
-    """Each group of the file: its keys, and the column of the setup each one is."""
-    placed = {column for keys in _OTHER_GROUPS.values() for column in keys.values()}
-    return {"room": {name: name for name in SETUP.columns if name not in placed}, **_OTHER_GROUPS}
+def place_of(column: str) -> tuple[str, str]:
+    """The table and the key of a column of the setup."""
+    if column in _OF_DAY:
+        return "minutes", _OF_DAY[column]
+    kind = SHEET["setup"].columns[column].kind
+    return "limits" if kind in ("number", "int") else "room", column
 
 
-def write_setup(setup: Setup) -> Iterator[str]:
-    """The lines of room.toml."""
-    for number, (group, keys) in enumerate(groups().items()):
-        yield f"\n[{group}]\n" if number else f"[{group}]\n"
-        for key, column in keys.items():
+def dotted(column: str) -> str:
+    """Table and key as one name; "" stays."""
+    return ".".join(place_of(column)) if column else ""
+
+
+def setup_text(setup: Setup) -> str:
+    """The whole of room.toml. Settings that are blank are left out."""
+    lines = [f"# {SHEET['setup'].doc} The zone decides what day it is."]
+    for table in TABLES:
+        lines += ["", f"[{table}]"]
+        for column, spec in SHEET["setup"].columns.items():
             value = getattr(setup, column)
-            if value is not None:
-                yield f"{key} = {_toml(SETUP.columns[column], value)}\n"
+            if place_of(column)[0] == table and value not in ("", None):
+                lines.append(f"{place_of(column)[1]} = {_toml(spec, value)}")
+    return "\n".join(lines) + "\n"
 
 
 def _toml(spec: Column, value: Value) -> str:
-    if spec.kind == "yesno":
+    if isinstance(value, bool):
         return "true" if value else "false"
-    text = to_text(spec, value)
-    if spec.kind in ("int", "number"):
-        return text
-    return '"' + "".join(_escaped(sign) for sign in text) + '"'
-
-
-_SHORT = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
+    if isinstance(value, int | float):
+        return number_text(value)
+    text = value.strftime("%H:%M") if isinstance(value, time) else str(value)
+    return '"' + _NOT_PLAIN.sub(lambda found: _escaped(found[0]), text) + '"'
 
 
 def _escaped(sign: str) -> str:
-    if sign in _SHORT:
-        return _SHORT[sign]
-    return f"\\u{ord(sign):04X}" if ord(sign) < 0x20 or ord(sign) == 0x7F else sign
+    return "\\" + sign if sign in '"\\' else f"\\u{ord(sign):04X}"
 
 
-def read_setup(path: Path, faults: FaultList) -> tuple[Setup, int] | None:
-    """The setup and the line its name stands on; None, and faults noted, where it is wrong."""
-    before = faults.counts[FILE]
+def read_setup(file: BinaryIO, faults: FaultsOfFile) -> tuple[Setup | None, dict[str, int]]:
+    """The setup and the line of each of its columns.
 
-    def note(line: int, column: str, found: str, would_do: str) -> None:
-        faults.add(FILE, line, column, found, would_do)
+    Settings with a fault, told, stand at their default, so that the others
+    can still be looked at; None where one has no default.
+    """
+    text = _decoded(file.read(), faults)
+    tables = _parsed(text, faults) if text is not None else None
+    if text is None or tables is None:
+        return None, {}
+    lines = _key_lines(text)
+    given = _given(tables, lines, faults)
+    sheet = SHEET["setup"]
+    values: dict[str, Any] = {n: value for n, value in sheet.defaults.items() if value is not None}
+    for column, spec in sheet.columns.items():
+        value = _value(spec, given.get(column), sheet.defaults[column])
+        line = lines.get(dotted(column), lines.get(place_of(column)[0], 1))
+        if isinstance(value, Problem):
+            faults.tell(line, dotted(column), value.what, value.remedy)
+        else:
+            values[column] = value
+    placed = {column: lines.get(dotted(column), 1) for column in sheet.columns}
+    whole = values.keys() == sheet.columns.keys()
+    return Setup(**values) if whole else None, placed
 
-    with opened(path, LARGEST_SETUP, note) as file:
-        text = "" if file is None else "".join(text_lines(file, note))
-    if faults.counts[FILE] > before:
+
+def _decoded(raw: bytes, faults: FaultsOfFile) -> str | None:
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        faults.tell(1, "", "the file is UTF-16 or UTF-32, not UTF-8", "save the file as UTF-8")
         return None
     try:
-        document = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        line, found = _toml_fault(error)
-        note(line, "", found, 'write settings as name = "Fish room", in groups such as [room]')
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        begin = raw.rfind(b"\n", 0, error.start) + 1
+        place = f"byte {error.start - begin + 1} of the line, 0x{raw[error.start]:02X}"
+        line = raw.count(b"\n", 0, error.start) + 1
+        faults.tell(line, "", f"{place}, is not UTF-8", "save the file as UTF-8")
         return None
-    lines = key_lines(text)
-    values = _settings(document, lines, faults)
-    if faults.counts[FILE] > before:
+    return re.sub("\r\n?", "\n", text)
+
+
+def _parsed(text: str, faults: FaultsOfFile) -> dict[str, Any] | None:
+    """The tables of a TOML document, None and a fault told where it is none."""
+    bare = _STRINGS.sub(lambda found: "x" + "\n" * found[0].count("\n"), text)
+    deep = _DOTTED.search(bare)
+    if deep is not None:
+        line = bare.count("\n", 0, deep.start()) + 1
+        faults.tell(line, "", "a name has too many dots", "write a table such as [room] and a key")
         return None
-    return Setup(**values), lines.get(("room", "name"), 1)
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        faults.tell(1, "", "its lists are nested too deeply", "write plain settings")
+    except ValueError as error:
+        at = _AT_LINE.search(str(error))
+        line = int(at[1]) if at else max(1, text.count("\n"))
+        what = shown(_AT_LINE.sub("", str(error)), 120)
+        faults.tell(
+            line, "", f"it is not TOML: {what}",
+            'write each setting as name = "text" or name = 45, under a [table]',
+        )  # fmt: skip
+    return None
 
 
-_AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
-
-
-def _toml_fault(error: Exception) -> tuple[int, str]:
-    if isinstance(error, RecursionError):
-        return 1, "its brackets are nested too deep"
-    words = str(error)
-    where = _AT_LINE.search(words)
-    line = int(where[1]) if where and where[1] else 1
-    return line, "it is no TOML: " + shown(_AT_LINE.sub("", words), 100)
-
-
-_GROUP = re.compile(r"\s*\[\s*([A-Za-z0-9_-]+)\s*\]")
-_KEY = re.compile(r"\s*[\"']?([A-Za-z0-9_-]+)[\"']?\s*=")
-
-
-def key_lines(text: str) -> dict[tuple[str, str], int]:
-    """The line of each key by group and key; of a group by group and ""."""
-    found: dict[tuple[str, str], int] = {}
-    group = ""
+def _key_lines(text: str) -> dict[str, int]:
+    """The line of every table and key, by its dotted name; the first where there are two."""
+    found: dict[str, int] = {}
+    table = ""
     for number, line in enumerate(text.split("\n"), start=1):
-        opens, key = _GROUP.match(line), _KEY.match(line)
-        if opens:
-            group = opens[1]
-            found.setdefault((group, ""), number)
+        opened, key = _TABLE.match(line), _KEY.match(line)
+        if opened:
+            table = opened[1]
+            found.setdefault(table, number)
         elif key:
-            found.setdefault((group, key[1]), number)
+            name = f"{key[1]}.{key[2]}" if key[2] else key[1]
+            found.setdefault(f"{table}.{name}" if table else name, number)
     return found
 
 
-def _settings(
-    document: dict[str, Any], lines: dict[tuple[str, str], int], faults: FaultList
-) -> dict[str, Any]:
-    values: dict[str, Any] = dict(SETUP.defaults)
-    there: set[str] = set()
-    known = groups()
-    for group, keys in document.items():
-        line = lines.get((group, ""), lines.get(("", group), 1))
-        if group not in known or not isinstance(keys, dict):
-            faults.add(FILE, line, shown(group), "there is no such group of settings",
-                       _near(group, known))  # fmt: skip
+def _given(tables: dict[str, Any], lines: dict[str, int], faults: FaultsOfFile) -> dict[str, Any]:
+    """What is written, by column; tables and keys that are none are told."""
+    columns = {place_of(column): column for column in SHEET["setup"].columns}
+    given: dict[str, Any] = {}
+    for table, keys in tables.items():
+        if table not in TABLES or not isinstance(keys, dict):
+            _tell_table(table, keys, lines, faults, columns)
             continue
-        for key, raw in keys.items():
-            at = lines.get((group, key), line)
-            column = known[group].get(key)
-            if column is None:
-                told = f"there is no such setting in [{group}]"
-                faults.add(FILE, at, shown(key), told, _near(key, known[group]))
+        for key, value in keys.items():
+            if (table, key) in columns:
+                given[columns[table, key]] = value
                 continue
-            there.add(column)
-            value = _setting(SETUP.columns[column], raw)
-            if isinstance(value, Problem):
-                faults.add(FILE, at, key, value.what, value.remedy)
-            elif value is not None:
-                values[column] = value
-    for column, spec in SETUP.columns.items():
-        if column not in there and not spec.optional:
-            faults.add(FILE, lines.get(("room", ""), 1), column, "the setting is missing",
-                       f"add {column} to [room]: {spec.doc}")  # fmt: skip
-    return values
+            known = [name for place, name in columns if place == table]
+            elsewhere = [f"{name} of [{place}]" for place, name in columns if name == key]
+            guess = elsewhere or near(key, known)
+            faults.tell(
+                lines.get(f"{table}.{key}", lines.get(table, 1)), shown(f"{table}.{key}"),
+                f"there is no setting “{shown(key)}” in [{table}]",
+                or_words(guess) if guess else "use " + ", ".join(known),
+            )  # fmt: skip
+    return given
 
 
-def _near(name: str, known: dict[str, Any]) -> str:
-    home = next((group for group, keys in groups().items() if name in keys), "")
-    if home:
-        return f"it belongs into [{home}]"
-    near = get_close_matches(name[:64], list(known), 3, 0.5)
-    return f"did you mean {' or '.join(near)}?" if near else "use " + ", ".join(known)
+def _tell_table(
+    table: str, keys: object, lines: dict[str, int], faults: FaultsOfFile,
+    columns: dict[tuple[str, str], str],
+) -> None:  # fmt: skip
+    line = lines.get(table, 1)
+    if isinstance(keys, dict | list):
+        guess = near(table, TABLES)
+        found = f"there is no table [{shown(table)}]"
+        if table in TABLES:
+            found, guess = f"[{table}] is written as a list of tables", []
+        remedy = or_words([f"[{name}]" for name in guess])
+    else:
+        guess = [f"{key} of [{place}]" for place, key in columns if key == table]
+        found, remedy = f"“{shown(table)}” stands outside any table", or_words(guess)
+    use = "use " + ", ".join(f"[{name}]" for name in TABLES)
+    faults.tell(line, shown(table), found, remedy if guess else use)
 
 
-def _setting(spec: Column, raw: Any) -> Value | Problem:
-    match raw:
+def _value(spec: Column, given: object, default: Value) -> Value | Problem:
+    if given is None:
+        if spec.optional:
+            return default
+        return Problem("", "it is missing", f"give {spec.doc}")
+    if isinstance(given, str) and spec.kind == "text":
+        if not given.strip() and not spec.optional:
+            return Problem("", "it is blank", f"give {spec.doc}")
+        return exact_text(given)
+    text = _plain_text(given)
+    if text is None:
+        return Problem("", "it is a table or a list", f"give one value: {spec.doc}")
+    value = from_text(spec, text)
+    return default if value is None else value
+
+
+def _plain_text(given: object) -> str | None:
+    """A TOML value as the text a cell would hold."""
+    match given:
         case bool():
-            text = "yes" if raw else "no"
+            return "yes" if given else "no"
         case int():
-            text = f"{raw:d}" if abs(raw) < 10**15 else "1" + "0" * 15
+            return str(given) if abs(given) < 10**18 else f"{given:.6e}"
         case float():
-            text = number_text(raw) if abs(raw) < 1e15 else repr(raw)
+            return number_text(given) if abs(given) < 1e18 else str(given)
         case time():
-            text = raw.isoformat() if raw.second or raw.microsecond else f"{raw:%H:%M}"
-        case datetime() | date():
-            text = raw.isoformat()
+            return f"{given:%H:%M}" if given.second == 0 else given.isoformat()
         case str():
-            if spec.kind == "text" and raw.strip():
-                return exact_text(raw)
-            text = raw
-        case _:
-            return Problem("", "it is a list or a group", "give one value")
-    if spec.kind in ("text", "word", "code") and not isinstance(raw, str):
-        return Problem(
-            "", f"{shown(text)} is no text", f'write it in quotation marks: "{spec.doc}"'
-        )
-    return from_text(spec, text)
+            return given
+        case date():
+            return given.isoformat()
+    return None

@@ -1,211 +1,196 @@
-"""One CSV file to the rows of a sheet, with every fault and its line.
+"""One sheet of the room as a CSV file: its header and rows into values.
 
-The delimiter is told by the header. Rules between rows are in `check`.
+Every fault of the file is told; a row with a fault gives no value. Does not
+live here: rules between rows (`check`), numbers left blank (`numbering`),
+which files there are (`folder`).
 """
 
-import csv
+from array import array
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
-from difflib import get_close_matches
-from itertools import chain
-from pathlib import Path
-from typing import Any
+from functools import partial
+from typing import Any, BinaryIO
+from zoneinfo import ZoneInfo
 
-from roomtasks.files.cells import LONGEST_RECORD_TEXT, Manner, read_cell
-from roomtasks.files.fault import FaultList
-from roomtasks.files.lines import LARGEST_FILE, opened, text_lines
-from roomtasks.room.column import LONGEST_TEXT, Column, Sheet, shown
+from roomtasks.files.cells import LONGEST_JSON, Manner, cell_reader, longest_text
+from roomtasks.files.faults import FaultsOfFile
+from roomtasks.files.opening import MEGABYTE, Lines
+from roomtasks.files.rows import DELIMITERS, Row, parted, rows_of
+from roomtasks.room.column import Column, Sheet, Value, shown
+from roomtasks.room.near import near, or_words
 from roomtasks.room.problem import Problem
 
-STREAMED = ("marks", "acts", "changes", "events", "readings")
-NUMBERED = ("events", "readings", "marks", "acts", "holds", "between", "stays")
-LONG_TEXTS = ("acts", "changes")
-DELIMITERS = (",", ";", "\t")
-_LARGEST_FIELD = 2 * LONGEST_RECORD_TEXT
+NUMBERED = ("events", "readings", "marks", "acts")
+CODED = {"holds": "H", "between": "P", "stays": "stay-"}
+LONG_SHEETS = (*NUMBERED, "changes")
+MOST_BYTES = 64 * MEGABYTE
+MOST_BYTES_LONG = 2_000 * MEGABYTE
+MOST_BLANK_ROWS = 100_000
+LONGEST_ROW = 250_000  # eight texts of the longest sort, every sign a doubled quotation mark
+LONGEST_ROW_OF_CHANGES = 4 * LONGEST_JSON + 100_000
+
+Read = Callable[[str], Value | Problem]
 
 
 @dataclass
-class SheetRows:
-    """Rows read from one file, the line of each, and rows whose code was left blank.
+class SheetRead:
+    """The values of a file, the line each begins on, and whether no row was lost.
 
-    `whole` is False where a fault kept some row out.
+    `unnumbered` are the rows whose number or code is None, left to the program.
     """
 
+    sheet: Sheet[Any]
     values: list[Any] = field(default_factory=list)
-    lines: list[int] = field(default_factory=list)
+    lines: "array[int]" = field(default_factory=partial(array, "Q"))
     unnumbered: list[int] = field(default_factory=list)
     whole: bool = True
 
 
-Note = Callable[[int, str, str, str], None]
+@dataclass(frozen=True)
+class _Header:
+    """What the header line says: where each column is, and what stands in for those left out."""
+
+    line: int
+    delimiter: str
+    names: tuple[str, ...]
+    absent: dict[str, Value]
 
 
-def read_sheet(path: Path, sheet: Sheet[Any], manner: Manner, faults: FaultList) -> SheetRows:
-    """The rows of a file; what is wrong with it goes into `faults`."""
-    rows = SheetRows()
-
-    def note(line: int, column: str, found: str, would_do: str) -> None:
-        rows.whole = False
-        faults.add(path.name, line, column, found, would_do)
-
-    largest = None if sheet.name in STREAMED else LARGEST_FILE
-    with opened(path, largest, note) as file:
-        if file is not None:
-            lines = text_lines(file, note)
-            _read(lines, sheet, manner, rows, note)
-    return rows
+def most_bytes(sheet: Sheet[Any]) -> int:
+    """How large a file of this sheet may be."""
+    return MOST_BYTES_LONG if sheet.name in LONG_SHEETS else MOST_BYTES
 
 
-def _read(
-    lines: Iterator[str], sheet: Sheet[Any], manner: Manner, rows: SheetRows, note: Note
-) -> None:  # fmt: skip
-    skipped, first = _first_line(lines)
-    if first is None:
-        if rows.whole:
-            note(1, "", "it is empty", "give a first line with the names of the columns")
-        return
-    delimiter = _delimiter(first, sheet)
-    csv.field_size_limit(_LARGEST_FIELD)
-    records = _records(chain((first,), lines), delimiter, skipped, note)
-    start, header = next(records, (1, []))
-    at = _header(header, sheet, start, note)
-    if at is None:
-        return
-    manner = replace(
-        manner,
-        decimal_comma=delimiter != ",",
-        crlf=first.endswith("\r\n"),
-        longest=LONGEST_RECORD_TEXT if sheet.name in LONG_TEXTS else LONGEST_TEXT,
-    )
-    buildable = rows.whole or not _missing(at, sheet)
-    for line, cells in records:
-        if len(cells) != len(header) and not _length_fits(cells, len(header), line, note):
-            continue
-        values = _values(cells, at, sheet, manner, line, note)
-        if values is not None and buildable:
-            if sheet.name in NUMBERED and values[sheet.key[0]] is None:
-                rows.unnumbered.append(len(rows.values))
-            rows.values.append(sheet.cls(**values))
-            rows.lines.append(line)
+def read_sheet(
+    file: BinaryIO, sheet: Sheet[Any], zone: ZoneInfo, faults: FaultsOfFile
+) -> SheetRead:
+    """Every value of a file, told faults apart. Raises OSError where reading fails."""
+    found = SheetRead(sheet)
+    longest = LONGEST_ROW_OF_CHANGES if sheet.name == "changes" else LONGEST_ROW
+    lines = iter(Lines(file, faults.tell, longest))
+    header = _header(lines, sheet, faults)
+    if header is None:
+        return replace(found, whole=False)
+    _read_rows(lines, header, zone, faults, longest, found)
+    found.whole = found.whole and not faults.count
+    return found
 
 
-def _first_line(lines: Iterator[str]) -> tuple[int, str | None]:
-    """How many blank lines come first, and the first that is not blank."""
-    skipped = 0
-    for line in lines:
-        if line.strip():
-            return skipped, line
-        skipped += 1
-    return skipped, None
-
-
-def _delimiter(first: str, sheet: Sheet[Any]) -> str:
-    """The sign that parts the first line into most names of columns."""
-
-    def known(delimiter: str) -> int:
-        return sum(name.strip(' "\r\n').lower() in sheet.columns for name in first.split(delimiter))
-
-    return max(DELIMITERS, key=known)
-
-
-def _records(
-    lines: Iterator[str], delimiter: str, skipped: int, note: Note
-) -> Iterator[tuple[int, list[str]]]:
-    """Records with the physical line each begins on; those of blanks only are left out."""
-    reader = csv.reader(lines, delimiter=delimiter, strict=True, skipinitialspace=True)
-    while True:
-        start = skipped + reader.line_num + 1
-        try:
-            cells = next(reader)
-        except StopIteration:
-            return
-        except csv.Error as error:
-            found, would_do = _csv_words(str(error))
-            note(start, "", found, would_do)
-            continue
-        if any(cells) and any(cell.strip() for cell in cells):
-            yield start, cells
-
-
-def _csv_words(error: str) -> tuple[str, str]:
-    if "unexpected end" in error or "field larger" in error:
-        return "a quotation mark is opened here and never closed", "close it, or take it out"
-    if "expected after" in error:
-        return (
-            "a quotation mark stands in the middle of a quoted cell",
-            "write it twice, or take the quotation marks away",
-        )
-    return "the line does not end as a line of text should", "save the file with ordinary line ends"
+def left_to_the_program(sheet: Sheet[Any]) -> str:
+    """The column that may be left out or blank and is then numbered, "" if there is none."""
+    if sheet.name in NUMBERED:
+        return "id"
+    return "code" if sheet.name in CODED else ""
 
 
 def _header(
-    header: list[str], sheet: Sheet[Any], line: int, note: Note
-) -> list[tuple[int, str, Column]] | None:
-    """Where each known column stands; None where the first line names none at all."""
-    names = [cell.strip().lower() for cell in header]
-    while names and not names[-1]:
-        names.pop()
-    if not any(name in sheet.columns for name in names):
-        told = "the first line names none of its columns"
-        note(line, "", told, "begin with " + ",".join(sheet.columns))
+    lines: Iterator[tuple[int, str, bool]], sheet: Sheet[Any], faults: FaultsOfFile
+) -> _Header | None:
+    """The header line, None where it has faults: then no row could be understood."""
+    for number, text, spoiled in lines:
+        if spoiled:
+            return None
+        if text.strip():
+            return _names(number, text, sheet, faults)
+    if not faults.count:
+        faults.tell(1, "", "the file is empty", f"begin with the line {','.join(sheet.columns)}")
+    return None
+
+
+def _names(number: int, text: str, sheet: Sheet[Any], faults: FaultsOfFile) -> _Header | None:
+    cells, delimiter = max(
+        ((_header_cells(text, sign), sign) for sign in DELIMITERS),
+        key=lambda tried: (len(sheet.columns.keys() & set(tried[0])), len(tried[0])),
+    )
+    if "\x00" in text:
+        faults.tell(number, "", "the file holds NUL bytes and is no text", "save it as UTF-8 text")
         return None
-    at: list[tuple[int, str, Column]] = []
-    for index, name in enumerate(names):
+    before = faults.count
+    for name in dict.fromkeys(cells):
         if name not in sheet.columns:
-            note(line, shown(header[index].strip()), f"there is no such column in {sheet.name}",
-                 _near(name, sheet))  # fmt: skip
-        elif any(other == name for _, other, _ in at):
-            note(line, name, "the column stands there twice", "take one of the two out")
-        else:
-            at.append((index, name, sheet.columns[name]))
-    for name in _missing(at, sheet):
-        note(line, name, "the column is missing", f"add {name}: {sheet.columns[name].doc}")
-    return at
+            guess = near(name, sheet.columns)
+            remedy = or_words(guess) if guess else f"use {', '.join(sheet.columns)}"
+            found = f"there is no column “{shown(name)}”" if name else "a column has no name"
+            faults.tell(number, shown(name), found, remedy)
+        elif cells.count(name) > 1:
+            faults.tell(number, name, "the column stands here twice", "keep one of them")
+    own = left_to_the_program(sheet)
+    for name, spec in sheet.columns.items():
+        if name not in cells and not spec.optional and name != own:
+            faults.tell(number, name, "the column is missing", f"add it: {spec.doc}")
+    if faults.count > before:
+        return None
+    absent = {name: value for name, value in sheet.defaults.items() if name not in cells}
+    return _Header(number, delimiter, tuple(cells), absent)
 
 
-def _near(name: str, sheet: Sheet[Any]) -> str:
-    near = get_close_matches(name[:64], list(sheet.columns), 3, 0.5)
-    return f"did you mean {' or '.join(near)}?" if near else "use " + ", ".join(sheet.columns)
+def _header_cells(text: str, delimiter: str) -> list[str]:
+    cells = [cell.strip().lower() for cell in parted(text, delimiter) or [text]]
+    while len(cells) > 1 and not cells[-1]:
+        cells.pop()
+    return cells
 
 
-def _missing(at: list[tuple[int, str, Column]], sheet: Sheet[Any]) -> list[str]:
-    there = {name for _, name, _ in at}
-    return [
-        name
-        for name, spec in sheet.columns.items()
-        if name not in there and not spec.optional and not may_be_numbered(sheet, name)
+def _read_rows(
+    lines: Iterator[tuple[int, str, bool]], header: _Header, zone: ZoneInfo,
+    faults: FaultsOfFile, longest: int, found: SheetRead,
+) -> None:  # fmt: skip
+    sheet = found.sheet
+    manner = Manner(header.delimiter != ",", zone, longest_text(sheet.name))
+    own = left_to_the_program(sheet)
+    reads = [
+        cell_reader(_optional(sheet.columns[name], name == own), sheet.defaults[name], manner)
+        for name in header.names
     ]
-
-
-def may_be_numbered(sheet: Sheet[Any], name: str) -> bool:
-    """Whether this column may be left blank and is numbered by the order of rows."""
-    return sheet.name in NUMBERED and name == sheet.key[0]
-
-
-def _length_fits(cells: list[str], wanted: int, line: int, note: Note) -> bool:
-    if len(cells) > wanted and not any(cell.strip() for cell in cells[wanted:]):
-        return True
-    found = f"the line has {len(cells)} cells and the first line {wanted}"
-    note(line, "", found, "give each column one cell; quote a text that holds the delimiter")
-    return False
-
-
-def _values(
-    cells: list[str], at: list[tuple[int, str, Column]], sheet: Sheet[Any], manner: Manner,
-    line: int, note: Note,
-) -> dict[str, Any] | None:  # fmt: skip
-    values: dict[str, Any] = dict(sheet.defaults)
-    fit = True
-    for index, name, spec in at:
-        text = cells[index]
-        if may_be_numbered(sheet, name) and not text.strip():
+    blank = 0
+    for row in rows_of(lines, header.delimiter, faults.tell, longest):
+        if not any(row.cells):
+            blank += 1
+            if blank > MOST_BLANK_ROWS:
+                faults.tell(row.line, "", "there are too many blank lines", "take them out")
+                return
             continue
-        if not text and spec.optional:
-            continue
-        value = read_cell(spec, text, manner)
+        value = None if row.spoiled else _value(row, header, reads, sheet, faults)
+        if value is not None:
+            if own and getattr(value, own) is None:
+                found.unnumbered.append(len(found.values))
+            found.values.append(value)
+            found.lines.append(row.line)
+        elif faults.enough:
+            return
+
+
+def _optional(spec: Column, own: bool) -> Column:
+    return replace(spec, optional=True) if own else spec
+
+
+def _value(
+    row: Row, header: _Header, reads: list[Read], sheet: Sheet[Any], faults: FaultsOfFile
+) -> Any | None:
+    """The value of a row, None where a cell has a fault."""
+    cells = _fitted(row, len(reads), faults)
+    if cells is None:
+        return None
+    values = [read(cell) for read, cell in zip(reads, cells, strict=True)]
+    good = True
+    for name, value in zip(header.names, values, strict=True):
         if isinstance(value, Problem):
-            note(line, name, value.what, value.remedy)
-            fit = False
-        elif value is not None:
-            values[name] = value
-    return values if fit else None
+            faults.tell(row.line, name, value.what, value.remedy)
+            good = False
+    if not good:
+        return None
+    return sheet.cls(**header.absent, **dict(zip(header.names, values, strict=True)))
+
+
+def _fitted(row: Row, wanted: int, faults: FaultsOfFile) -> list[str] | None:
+    """A row with blank cells too many is cut; any other misfit is told."""
+    if len(row.cells) == wanted:
+        return row.cells
+    if not any(row.cells[wanted:]) and len(row.cells) > wanted:
+        return row.cells[:wanted]
+    many = "1 cell" if len(row.cells) == 1 else f"{len(row.cells)} cells"
+    faults.tell(
+        row.line, "", f"it has {many}, and the header has {wanted}",
+        "give every column a cell, blank ones too; put a text with commas in quotation marks",
+    )  # fmt: skip
+    return None

@@ -1,169 +1,213 @@
-"""The facts of a room to a folder of text: the same room, the same bytes.
+"""A room as a folder of text, written: room.toml and one CSV file a sheet.
 
-Every file is written under another name first, brought to the disk, and put
-in place at the end, so that a full disk leaves the folder as it was. Nothing
-is written outside the folder, and over a file only when that was asked for.
+Every file is whole and on the disk under a name of its own before any file of
+the room gets its name; room.toml comes last, and is away while others change,
+so that a folder left half written is no room. Nothing is written outside the
+folder, no link is followed, and files that are no sheet are left alone.
 """
 
-import math
 import os
-import re
-import tempfile
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import datetime
+import stat
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
+from tempfile import mkstemp
 from typing import Any
 
-from roomtasks.files.cells import write_cell
-from roomtasks.files.read import CSV_SHEETS, FILES
-from roomtasks.files.setup_file import FILE, write_setup
-from roomtasks.room.column import Sheet, shown, to_plain
+from roomtasks.files import setup_file
+from roomtasks.files.cells import cell_text, longest_text, unwritable
+from roomtasks.files.folder import file_of, strays
+from roomtasks.files.rows import line_of
+from roomtasks.room.column import Sheet, shown
 from roomtasks.room.problem import Problem
-from roomtasks.room.room import SHEET
+from roomtasks.room.room import SHEET, SHEETS
 
-_UNWRITABLE = re.compile("[\x00\ud800-\udfff]")
+_OURS = ".roomtasks-"
+
+
+class _Unwritable(Exception):
+    """A value that no file can hold; carries the problem out of the writing."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.sentence())
+        self.problem = problem
 
 
 def write_folder(
-    sheets: Mapping[str, Sequence[Any]], path: Path, *, overwrite: bool = False
+    room_sheets: Mapping[str, Iterable[Any]], path: Path, *, overwrite: bool = False
 ) -> list[Path] | Problem:
-    """Write a room and say which files now hold it.
+    """Write a room; gives the files written, in the order of sheets.
 
-    `sheets` holds the values of each sheet by name. Refuses a folder that
-    holds any file of a room, unless `overwrite`; then the files of sheets that
-    have no rows now are removed, and no other. Raises KeyError for a name that
+    The folder is made if it is not there. Without `overwrite` nothing is
+    written where any file of a room lies already; with it, files of sheets
+    that have no rows any more are taken away. Raises KeyError for a name that
     is no sheet.
     """
-    refusal = _unwritable(sheets)
-    if refusal is not None:
-        return refusal
+    for name in room_sheets:
+        SHEET[name]
+    setup = list(room_sheets.get("setup", ()))
+    if len(setup) != 1:
+        return Problem("setup", f"a room has one setup, not {len(setup)}", "give it a name first")
     try:
-        taken = _prepared(path, overwrite)
-        if isinstance(taken, Problem):
-            return taken
-        return _written(sheets, path, overwrite, taken)
+        new_folder = _make(path)
+        problem = _in_the_way(path, overwrite)
+        return problem if problem is not None else _put(room_sheets, path, overwrite, new_folder)
+    except _Unwritable as found:
+        return found.problem
+    except FileExistsError as error:
+        return _taken(path, [Path(str(error.filename2 or error.filename)).name])
     except (OSError, ValueError) as error:
-        words = getattr(error, "strerror", None) or str(error)
+        said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return Problem(
-            shown(str(path), 200), f"the folder could not be written: {words}",
-            "look at its rights and at the room on the disk",
+            _shown(path), f"the room could not be written ({said})",
+            "nothing was half written; look at the folder and the disk, or name another folder",
         )  # fmt: skip
 
 
-def sheet_lines(sheet: Sheet[Any], values: Iterable[Any]) -> Iterator[str]:
-    """The lines of a sheet's file, rows in the order of their keys."""
-    columns = list(sheet.columns.items())
-    yield ",".join(name for name, _ in columns) + "\n"
-    for value in sorted(values, key=lambda value: _order(sheet, value)):
-        yield ",".join(write_cell(spec, getattr(value, name)) for name, spec in columns) + "\n"
+def _make(path: Path) -> bool:
+    """Make the folder where there is none; whether it was made."""
+    if path.is_dir():
+        return False
+    path.mkdir(parents=True)
+    return True
 
 
-def _order(sheet: Sheet[Any], value: Any) -> tuple[Any, ...]:
-    """Keys in order; two instants that are one are told apart by their offsets."""
-    key = sheet.key_of(value)
-    return (*key, *(to_plain(part) for part in key if isinstance(part, datetime)))
-
-
-def _unwritable(sheets: Mapping[str, Sequence[Any]]) -> Problem | None:
-    """The first fact that no file of text can hold."""
-    if len(sheets.get("setup", ())) != 1:
-        return Problem("setup", "there is no room to write", "give it a name and a zone first")
-    for name, values in sheets.items():
-        sheet = SHEET[name]
-        for value in values:
-            for column in sheet.columns:
-                fact = getattr(value, column)
-                if isinstance(fact, str):
-                    bad = _UNWRITABLE.search(fact) is not None
-                else:
-                    bad = isinstance(fact, float) and not math.isfinite(fact)
-                if bad:
-                    key = " ".join(str(to_plain(part)) for part in sheet.key_of(value))
-                    return Problem(
-                        f"{name} {shown(key)}".strip(),
-                        f"{column} holds {shown(str(fact))}, which no text file can",
-                        "correct it first",
-                    )
+def _in_the_way(path: Path, overwrite: bool) -> Problem | None:
+    """What in the folder forbids writing: files of a room, links in their place, lookalikes."""
+    names = sorted(os.listdir(path))
+    for name, guess in strays(names).items():
+        if guess:
+            return Problem(
+                f"{_shown(path)}/{shown(name)}", f"it would be taken for {guess[0]} when read back",
+                "take it away, or name another folder",
+            )  # fmt: skip
+    ours = [file_of(sheet.name) for sheet in SHEETS if file_of(sheet.name) in names]
+    if ours and not overwrite:
+        return _taken(path, ours)
+    for name in ours:
+        if not stat.S_ISREG((path / name).lstat().st_mode):
+            return Problem(
+                f"{_shown(path)}/{name}", "it is a link, a folder or no ordinary file",
+                "take it away first; only ordinary files are written over",
+            )  # fmt: skip
     return None
 
 
-def _prepared(path: Path, overwrite: bool) -> frozenset[str] | Problem:
-    """The files of a room that stand in the folder, which is made where it is not there."""
-    told = shown(str(path), 200)
-    if not os.path.lexists(path):
-        if not path.parent.is_dir():
-            return Problem(told, "the folder above it is not there", "make that one first")
-        path.mkdir(mode=0o700)
-    if not path.is_dir():
-        return Problem(told, "it is no folder", "name another")
-    taken = frozenset(name for name in FILES if os.path.lexists(path / name))
-    folders = [name for name in taken if (path / name).is_dir() and not (path / name).is_symlink()]
-    if folders:
-        return Problem(told, f"{min(folders)} is a folder there", "take it away first")
-    if taken and not overwrite:
-        return Problem(
-            told, f"there is a room in this folder already ({min(taken)})",
-            "name another folder, or ask for it to be written over",
-        )  # fmt: skip
-    return taken
+def _taken(path: Path, names: list[str]) -> Problem:
+    listed = ", ".join(names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
+    return Problem(
+        _shown(path), f"a room lies here already ({listed})",
+        "nothing was written; name another folder, or say that it may be written over",
+    )  # fmt: skip
 
 
-@dataclass
-class _Parts:
-    """Files written under another name, to be put in place together."""
-
-    folder: Path
-    made: list[tuple[Path, Path]] = field(default_factory=list)
-
-    def add(self, name: str, lines: Iterable[str]) -> None:
-        handle, part = tempfile.mkstemp(prefix=f".{name}.", suffix=".part", dir=self.folder)
-        self.made.append((Path(part), self.folder / name))
-        with open(handle, "w", encoding="utf-8", newline="") as file:
-            file.writelines(lines)
-            file.flush()
-            os.fsync(file.fileno())
-
-    def place(self) -> list[Path]:
-        for part, final in self.made:
-            os.replace(part, final)
-        return [final for _, final in self.made]
-
-    def drop(self) -> None:
-        for part, _ in self.made:
-            part.unlink(missing_ok=True)
-
-
-def _written(
-    sheets: Mapping[str, Sequence[Any]], path: Path, overwrite: bool, taken: frozenset[str]
-) -> list[Path] | Problem:
-    parts = _Parts(path)
+def _put(
+    room_sheets: Mapping[str, Iterable[Any]], path: Path, overwrite: bool, new_folder: bool
+) -> list[Path]:
+    """Write every file under a name of its own, then give all of them theirs."""
+    waiting: dict[str, Path] = {}
+    named = False
     try:
-        parts.add(FILE, write_setup(sheets["setup"][0]))
-        for sheet in CSV_SHEETS:
-            if sheets.get(sheet.name):
-                parts.add(f"{sheet.name}.csv", sheet_lines(sheet, sheets[sheet.name]))
-        newly = [final.name for _, final in parts.made if os.path.lexists(final)]
-        if newly and not overwrite:
-            return Problem(
-                shown(str(path), 200),
-                f"{min(newly)} was put there meanwhile",
-                "name another folder",
-            )
-        made = parts.place()
+        for sheet in SHEETS:
+            values = sorted(room_sheets.get(sheet.name, ()), key=sheet.key_of)
+            if values:
+                waiting[file_of(sheet.name)] = _begun(path)
+                _write(waiting[file_of(sheet.name)], _chunks(sheet, values))
+        _name_all(path, waiting, overwrite)
+        named = True
     finally:
-        parts.drop()
-    for name in taken - {final.name for final in made}:
-        (path / name).unlink(missing_ok=True)
-    _sync(path)
-    return made
+        for file in waiting.values():
+            file.unlink(missing_ok=True)
+        if new_folder and not named and not os.listdir(path):
+            path.rmdir()
+    return [path / name for name in waiting]
 
 
-def _sync(folder: Path) -> None:
-    """Bring the names in a folder to the disk, where the system can."""
-    if os.name == "posix":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+def _begun(path: Path) -> Path:
+    handle, name = mkstemp(prefix=_OURS, suffix=".part", dir=path)
+    os.close(handle)
+    return Path(name)
+
+
+def _write(file: Path, chunks: Iterable[str]) -> None:
+    with file.open("w", encoding="utf-8", newline="") as out:
+        out.writelines(chunks)
+        out.flush()
+        os.fsync(out.fileno())
+
+
+def _chunks(sheet: Sheet[Any], values: list[Any]) -> Iterator[str]:
+    """The text of a file, line by line."""
+    longest = longest_text(sheet.name)
+    if not sheet.key:
+        _refuse_unwritable(sheet, values[0], longest)
+        yield setup_file.setup_text(values[0])
+        return
+    columns = list(sheet.columns.items())
+    yield line_of(sheet.columns)
+    for value in values:
+        _refuse_unwritable(sheet, value, longest)
+        yield line_of([cell_text(spec, getattr(value, name)) for name, spec in columns])
+
+
+def _refuse_unwritable(sheet: Sheet[Any], value: Any, longest: int) -> None:
+    for name, spec in sheet.columns.items():
+        problem = unwritable(spec, getattr(value, name), longest)
+        if problem is not None:
+            key = " ".join(str(part) for part in sheet.key_of(value))
+            where = " ".join(part for part in (sheet.name, key) if part) + f", {name}"
+            raise _Unwritable(Problem(where, problem.what, problem.remedy))
+
+
+def _name_all(path: Path, waiting: Mapping[str, Path], overwrite: bool) -> None:
+    """Give every file its name, room.toml last, and take away files of sheets without rows."""
+    order = sorted(waiting, key=lambda name: name == setup_file.NAME)
+    if overwrite:
+        (path / setup_file.NAME).unlink(missing_ok=True)
+        _sync_folder(path)
+        for sheet in SHEETS:
+            if file_of(sheet.name) not in waiting:
+                (path / file_of(sheet.name)).unlink(missing_ok=True)
+        for name in order:
+            os.replace(waiting[name], path / name)
+    else:
+        _name_new(path, waiting, order)
+    _sync_folder(path)
+
+
+def _name_new(path: Path, waiting: Mapping[str, Path], order: list[str]) -> None:
+    """Give names that nobody else has; take them back if one was taken meanwhile."""
+    given: list[Path] = []
+    try:
+        for name in order:
+            _link(waiting[name], path / name)
+            given.append(path / name)
+    except OSError:
+        for file in given:
+            file.unlink()
+        raise
+
+
+def _link(source: Path, target: Path) -> None:
+    try:
+        os.link(source, target)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        # Some file systems (those of memory sticks) have one name a file.
+        if os.path.lexists(target):
+            raise FileExistsError(error.errno, "it is there already", str(target)) from None
+        os.rename(source, target)
+
+
+def _sync_folder(path: Path) -> None:
+    if os.name != "posix":
+        return
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _shown(path: Path) -> str:
+    return shown(str(path), 200)
