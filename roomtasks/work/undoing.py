@@ -18,6 +18,7 @@ from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
 
 DIFFERENCES = {("reservoirs", "holds_litres")}
+WHOLE_ROWS = {"groups"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,7 @@ def _merge(
     clash = Problem("", "changed since", "")
     if before is None or after is None:
         return before if present == after else clash
-    if present is None:
+    if present is None or (sheet in WHOLE_ROWS and present != after):
         return clash
     merged = dict(present)
     for name, value in after.items():
