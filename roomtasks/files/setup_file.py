@@ -88,8 +88,9 @@ def read_setup(file: BinaryIO, faults: FaultsOfFile) -> tuple[Setup | None, dict
     lines = _key_lines(text)
     given = _given(tables, lines, faults)
     sheet = SHEET["setup"]
-    values: dict[str, Any] = {n: value for n, value in sheet.defaults.items() if value is not None}
-    for column, spec in sheet.columns.items():
+    columns = sheet.columns.items()
+    values: dict[str, Any] = {n: sheet.defaults[n] for n, spec in columns if spec.optional}
+    for column, spec in columns:
         value = _value(spec, given.get(column), sheet.defaults[column])
         line = lines.get(dotted(column), lines.get(place_of(column)[0], 1))
         if isinstance(value, Problem):

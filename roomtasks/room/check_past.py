@@ -8,6 +8,7 @@ Does not live here: whether an act can be taken back today (`work`).
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from roomtasks.room.column import Sheet, from_plain, shown
@@ -22,7 +23,8 @@ def past_faults(facts: Facts) -> Iterator[Fault]:
     for sheet in ("events", "readings", "marks"):
         for row, fact in facts.rows(sheet):
             if fact.target not in facts.places and fact.target not in facts.places_once:
-                yield no_place(facts, sheet, row, "target", fact.target)
+                fault = no_place(facts, sheet, row, "target", fact.target)
+                yield replace(fault, leans_on=(*fault.leans_on, "changes"))
             if fact.act is not None and facts.acts and fact.act not in facts.acts:
                 yield _no_act(sheet, row, fact.act)
             if sheet == "marks":
@@ -39,7 +41,8 @@ def _no_act(sheet: str, row: int, act: int) -> Fault:
 def _mark_faults(facts: Facts, row: int, mark: Mark) -> Iterator[Fault]:
     if mark.job not in facts.codes("jobs") and ("jobs", mark.job) not in facts.taken_away:
         keep = "keep the job in jobs with active = no"
-        yield unknown(facts, "marks", row, "job", mark.job, "jobs", keep)
+        fault = unknown(facts, "marks", row, "job", mark.job, "jobs", keep)
+        yield replace(fault, leans_on=("jobs", "changes"))
     if mark.outcome == "partly" and mark.fraction is None:
         yield Fault("marks", row, "fraction", "the job was done partly, but not how much of it",
                     "give a share such as 0.5")  # fmt: skip
