@@ -23,7 +23,7 @@ from roomtasks.room.rest import resting
 from roomtasks.room.room import Room
 from roomtasks.room.slots import Scene, slot_for, trigger_of, window_of
 from roomtasks.room.tank import litres_of
-from roomtasks.room.targets import tasks
+from roomtasks.room.targets import class_at, tasks
 from roomtasks.room.trigger import Every
 from roomtasks.room.water import catch_up_for_gap, owed_after_part
 
@@ -57,11 +57,12 @@ def one_due(scene: Scene, job: Job, target: str, waters: "Waters") -> Due | None
         return None
     tank = scene.room.tank_of(target)
     closes = slot.first + timedelta(days=window.late)
+    health = class_at(scene.room, target, scene.today)
     due = Due(
         job, target, tank, slot, window, opens=slot.first - timedelta(days=window.early),
         closes=closes, window_closes=closes, placed=slot.first, wanted=slot.first, past=past,
         trigger=trigger, today=scene.today,
-        health=scene.room.health_of(tank, scene.today) if tank else Health.CLEAN,
+        health=Health.CLEAN if health is None else health,
     )  # fmt: skip
     due = _with_amounts(_on_change_day(scene, due), waters)
     return _at_hour(scene, _held(scene, _put_off(due)))

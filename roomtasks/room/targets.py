@@ -1,9 +1,10 @@
 """From a job's place in words to the targets it means at an instant."""
 
 from collections.abc import Container, Iterator
-from datetime import datetime
+from datetime import date, datetime
 from functools import lru_cache
 
+from roomtasks.room.health import Health
 from roomtasks.room.job import Job
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -29,6 +30,19 @@ def targets(room: Room, job: Job, at: datetime) -> tuple[str, ...]:
 def where_of(job: Job) -> Where | Problem:
     """The job's place as a value."""
     return _read(job.where)
+
+
+def class_at(room: Room, target: str, day: date) -> Health | None:
+    """The health class a target is walked in; None where hands touch no tank's water.
+
+    A rack is of the class of its cleanest tank, though never of the fry: what
+    is worse in it should be written tank by tank.
+    """
+    tank = room.tank_of(target)
+    if tank:
+        return room.health_of(tank, day)
+    classes = [room.health_of(tank.code, day) for tank in room.tanks if tank.rack == target]
+    return max(Health.CLEAN, min(classes)) if classes else None
 
 
 def resolve(room: Room, where: Where, at: datetime) -> tuple[str, ...]:

@@ -79,15 +79,20 @@ def order_key(room: Room, due: Due) -> tuple[object, ...]:
     if phase is not Phase.RACK:
         return (phase, kind.order, due.job.code, due.target)
     if not due.tank:
-        return (phase, Health.CLEAN, -1, "", 0, (0, 0), 0, kind.order, due.job.code, due.target)
-    rack, code, shelf, place = room.path_of(due.tank)
+        rack = next((rack for rack in room.racks if rack.code == due.target), None)
+        way = f"{rack.path:06d}{rack.code}" if rack is not None else ""
+        return (
+            phase, due.health, 0 if way else -1, way, 0, (0, 0), 0, kind.order, due.job.code,
+            due.target,
+        )  # fmt: skip
+    path, code, shelf, place = room.path_of(due.tank)
     newest = 0
     if due.health is Health.QUARANTINE:
         stay = room.stay_in(due.tank, due.today)
         newest = -((due.today - stay.since).days) if stay is not None else 1
     trip = (0 if room.needs_steps(due.tank) else 1, shelf)
     return (
-        phase, due.health, newest, f"{rack:06d}{code}", 0, trip, place, kind.order, due.job.code,
+        phase, due.health, newest, f"{path:06d}{code}", 0, trip, place, kind.order, due.job.code,
         due.target,
     )  # fmt: skip
 

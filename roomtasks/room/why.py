@@ -98,7 +98,7 @@ def _when(due: Due) -> str:
 def _moves(due: Due) -> list[str]:
     said = []
     for moved in due.moved:
-        said.append(f"{moved}, {day_words(due.placed)}" if moved[:4] in ("onto", "with") else moved)
+        said.append(f"{moved}, {day_words(due.wanted)}" if moved[:4] in ("onto", "with") else moved)
     if due.step_back is not None:
         back = f"one step back is {day_words(due.step_back.day)}"
         if due.step_back.fraction is not None:

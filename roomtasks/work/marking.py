@@ -17,7 +17,7 @@ from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET, Room
 from roomtasks.room.system import PumpTurn
-from roomtasks.room.targets import tasks
+from roomtasks.room.targets import class_at, tasks
 from roomtasks.room.why import day_words
 from roomtasks.store import read
 from roomtasks.store.base import Store
@@ -180,14 +180,18 @@ def refused(seen: Picture, due: Due, outcome: str, how: How) -> Problem | None:
     if _asks_hands(seen, [due]) and not how.hands_clean:
         touched = seen.touched.word if seen.touched is not None else ""
         return Problem(
-            due.id, f"{touched} was touched before and this tank is {due.health.word}",
+            due.id, f"{touched} was touched before and this is {due.health.word}",
             "hands and gear clean? then say --hands-clean", "hands",
         )  # fmt: skip
     return None
 
 
 def _asks_hands(seen: Picture, dues: Sequence[Due]) -> bool:
-    return any(due.tank and hands_needed(seen.touched, due.health) for due in dues)
+    return any(
+        class_at(seen.room, due.target, seen.today) is not None
+        and hands_needed(seen.touched, due.health)
+        for due in dues
+    )
 
 
 def _hands(writer: Writer, seen: Picture, how: How) -> None:

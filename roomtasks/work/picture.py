@@ -15,7 +15,7 @@ from roomtasks.room.occurrence import Due
 from roomtasks.room.past import Pasts
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
-from roomtasks.room.targets import tasks
+from roomtasks.room.targets import class_at, tasks
 from roomtasks.room.walk import Walk, walk
 from roomtasks.store import read
 from roomtasks.store.base import Store
@@ -78,10 +78,10 @@ def touched_class(room: Room, today: date, marks: Iterable[Mark]) -> Health | No
         default=0,
     )
     classes = [
-        room.health_of(tank, today)
+        health
         for mark in marks
         if mark.outcome in ("done", "partly")
         and (mark.act or 0) >= clean
-        and (tank := room.tank_of(mark.target))
+        and (health := class_at(room, mark.target, today)) is not None
     ]
     return max(classes, default=None)

@@ -1,8 +1,10 @@
-"""Marking wrote litres to the last digit of a float into the journal, which no keeper can read."""
+"""Marking wrote litres no keeper can read, and let a rack be touched with hands from elsewhere."""
 
 from dataclasses import replace
 from pathlib import Path
 
+from roomtasks.room.job import Job
+from roomtasks.room.problem import Problem
 from roomtasks.work.marking import How, Marked, mark
 from tests.rooms import at, small_room, store_with
 
@@ -27,3 +29,16 @@ def test_litres_as_told_stay_as_told(tmp_path: Path) -> None:
         answer = mark(store, at("2027-03-06 09:00"), ["change-alone@B1"], "done", how)
         assert isinstance(answer, Marked)
         assert answer.marks[0].litres == 12.3456
+
+
+def test_a_rack_after_the_newcomers_asks_about_hands(tmp_path: Path) -> None:
+    room = small_room()
+    room["jobs"].append(Job(code="wipe", name="Wipe the rack", kind="wipe", where="rack A",
+                            rule="every 14 days"))  # fmt: skip
+    with store_with(tmp_path, room) as store:
+        now = at("2027-03-06 09:00")
+        assert isinstance(mark(store, now, ["look@Q1"], "done", How()), Marked)
+        answer = mark(store, now, ["wipe@A"], "done", How())
+        assert isinstance(answer, Problem)
+        assert answer.rule == "hands"
+        assert isinstance(mark(store, now, ["wipe@A"], "done", How(hands_clean=True)), Marked)
