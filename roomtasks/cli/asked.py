@@ -30,12 +30,17 @@ Write = Callable[[Page], None]
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What a command says: as JSON, as text, and remarks for standard error."""
+    """What a command says: as JSON, as text, and remarks for standard error.
+
+    `faults` are lines for standard error too, but bare, so that an editor can
+    jump to the file and line they begin with.
+    """
 
     document: Document
     text: Write
     remarks: tuple[str, ...] = ()
     status: int = 0
+    faults: tuple[str, ...] = ()
 
 
 @dataclass
@@ -69,14 +74,14 @@ class Asked:
         from roomtasks.work.demo import demo_copy, demo_store
 
         if not self.demo_writes:
-            path = demo_store()
+            path = demo_store(cache_folder())
             if isinstance(path, Problem):
                 yield path
                 return
             with open_store(path) as store:
                 yield store
             return
-        with demo_copy() as copy:
+        with demo_copy(cache_folder()) as copy:
             if isinstance(copy, Problem):
                 yield copy
                 return
@@ -103,6 +108,13 @@ class Asked:
     def who(self, room: Room) -> str:
         """Who does it: as told, else the only keeper."""
         return who_is(room, self.args.who)
+
+
+def cache_folder() -> Path:
+    """Where the demo room's store is kept between two looks."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path("roomtasks", appauthor=False)
 
 
 def _instant(text: str, room: Room) -> datetime | None:

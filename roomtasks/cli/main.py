@@ -5,7 +5,6 @@ the store could not be used; 130 ended by Ctrl-C. What a command does lives in
 its own module; nothing that draws a screen is loaded here.
 """
 
-import io
 import json
 import os
 import sys
@@ -53,6 +52,8 @@ def _run(words: list[str]) -> int:
         _say(remark)
     if isinstance(answer, Problem):
         return _refused(answer, as_json, NO if answer.rule else BAD_INPUT)
+    for line in answer.faults:
+        _say(line, "")
     for remark in answer.remarks:
         _say(remark)
     if as_json:
@@ -89,7 +90,8 @@ def _say(sentence: str, program: str = "roomtasks") -> None:
     if sys.stderr is None:
         return
     try:
-        print(clean(f"{program}: {sentence}"), file=sys.stderr, flush=True)
+        lead = f"{program}: " if program else ""
+        print(clean(lead + sentence), file=sys.stderr, flush=True)
     except OSError:
         _close_to_nothing(2)
 
@@ -125,5 +127,6 @@ def _close_to_nothing(number: int) -> None:
 def _never_choke_on_a_sign() -> None:
     """A sign the terminal's encoding has not is shown as a question mark."""
     for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

@@ -7,7 +7,7 @@ and the answer is said: what changed, and when each job is due next.
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, in_room
+from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room
 from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.said import act_document, mark_document
@@ -26,9 +26,11 @@ from roomtasks.cli.words import (
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.day import next_day
 from roomtasks.room.journal import REASONS
+from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
+from roomtasks.work.picture import picture
 
 if TYPE_CHECKING:
     from roomtasks.work.marking import How, Marked
@@ -97,10 +99,19 @@ def _run(asked: Asked, outcome: str) -> Answer | Problem:
         marked = mark(scene.store, scene.now, asked.args.jobs, outcome, how)
         if isinstance(marked, Problem):
             return marked
-        said = MarkedSaid(scene.room, marked)
+        said = MarkedSaid(scene.room, marked, _owed(scene, marked))
         return Answer(said.document(), said.write, said.remarks())
 
     return in_room(asked, do)
+
+
+def _owed(scene: Scene, marked: "Marked") -> dict[str, Due]:
+    """What is still owed of the jobs that were partly done."""
+    partly = [f"{made.job}@{made.target}" for made in marked.marks if made.outcome == "partly"]
+    after = picture(scene.store, scene.now) if partly else None
+    if after is None or isinstance(after, Problem):
+        return {}
+    return {job: after.due[job] for job in partly if job in after.due}
 
 
 def _how_of(asked: Asked, scene: Scene, outcome: str) -> "How":
@@ -128,6 +139,7 @@ class MarkedSaid:
 
     room: Room
     marked: "Marked"
+    owed: dict[str, Due]
 
     @property
     def changed(self) -> bool:
@@ -139,6 +151,7 @@ class MarkedSaid:
             "changed": self.changed, "act": marked.act, "words": marked.words,
             "marks": [mark_document(self.room, made) for made in marked.marks],
             "next_due": {job: day(on) for job, on in marked.next_due.items()},
+            "owed": {job: _owed_document(due) for job, due in self.owed.items()},
             "remarks": list(marked.remarks),
         }  # fmt: skip
 
@@ -154,8 +167,25 @@ class MarkedSaid:
             return
         page.line(f"Act {marked.act}: {marked.words}", hang=4)
         for job, on in marked.next_due.items():
-            due = f"next due {day_words(on)} {on.year}" if on else "not due again by what is known"
-            page.line(f"{job}  {due}", indent=2, hang=4)
+            due = f"next due {day_words(on)} {on.year}" if on else "no next day is known"
+            page.line(f"{job}  {due}{self._still(job)}", indent=2, hang=4)
+
+    def _still(self, job: str) -> str:
+        due = self.owed.get(job)
+        if due is None or due.owed_fraction is None:
+            return ""
+        litres = f", {due.litres:.1f} L ({due.litres_known})" if due.litres else ""
+        return f", {100 * due.owed_fraction:.1f} % still owed{litres}"
+
+
+def _owed_document(due: Due) -> Document:
+    return {
+        "owed_fraction": figure(due.owed_fraction), "owed_fraction_known": "computed",
+        "owed_fraction_from": {
+            "fraction": figure(due.fraction), "part_done_fraction": figure(due.part_done),
+        },
+        "litres": figure(due.litres, 3), "litres_known": due.litres_known or None,
+    }  # fmt: skip
 
 
 def _undo_words(parser: Parser) -> None:

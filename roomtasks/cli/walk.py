@@ -32,9 +32,9 @@ from roomtasks.room.why import day_words, rule_words, why
 from roomtasks.work.picture import Picture, picture
 
 SIGNS = {
-    State.LATE: "!", State.DUE: "*", State.HELD: "=", State.OPEN: "o", State.NOT_YET_OPEN: " ",
+    State.LATE: "!", State.DUE: "*", State.HELD: "=", State.OPEN: "o", State.NOT_YET_OPEN: "-",
 }  # fmt: skip
-SIGN_WORDS = "! late   * due   = held   o open early"
+SIGN_WORDS = "! late   * due   = held   o open early   - not yet open"
 
 
 @dataclass(frozen=True)
@@ -332,9 +332,9 @@ def _held_document(seen: Picture, due: Due) -> Document:
 COMMANDS = (
     Command(
         "walk", "today's walk: what is due, in walking order", run, words,
-        more="Signs: ! late, * due, = held, o open early. The letter is the tank's health "
-        "class: f eggs and fry, c clean, w under watch, q quarantine, s sick. Minutes are "
-        "the job's, plus set-up, washing and steps where it is the first to need them; cm "
-        "is how far to lower the water.",
+        more="Signs: ! late, * due, = held, o open early, - not yet open. The letter is the "
+        "tank's health class: f eggs and fry, c clean, w under watch, q quarantine, s sick. "
+        "Minutes are the job's, plus set-up, washing and steps where it is the first to need "
+        "them; cm is how far to lower the water.",
     ),
 )  # fmt: skip

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 from difflib import get_close_matches
-from typing import NoReturn, TypeVar
+from typing import Any, NoReturn, TypeVar
 from zoneinfo import ZoneInfo
 
 from roomtasks.room.column import Column, from_text, shown
@@ -35,6 +35,24 @@ class Parser(argparse.ArgumentParser):
     """A parser that raises `BadWords` and says what would do."""
 
     known_commands: tuple[str, ...] = ()
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        self.noted: list[argparse.Action] = []
+        self.common_noted: list[argparse.Action] = []
+        self._common: Any = None
+        super().__init__(*args, **kwargs)
+
+    def add_argument(self, *args: Any, **kwargs: Any) -> argparse.Action:
+        """As ever, and noted for the reference."""
+        action = super().add_argument(*args, **kwargs)
+        self.noted.append(action)
+        return action
+
+    def common_option(self, *args: Any, **kwargs: Any) -> None:
+        """An option of every command, in a group of its own in the help."""
+        if self._common is None:
+            self._common = self.add_argument_group("options of every command")
+        self.common_noted.append(self._common.add_argument(*args, **kwargs))
 
     def error(self, message: str) -> NoReturn:
         wrong = re.search(r"argument COMMAND: invalid choice: (['\"])(.*?)\1", message)

@@ -1,8 +1,8 @@
 """The demo room: where its folder is, and a store of it that is never written to.
 
-The store is made once for each content of the folder and kept in the user's
-cache folder, so that looking at the demo costs no more than looking at a room.
-Who wants to mark in it gets a copy that is thrown away.
+The store is made once for each content of the folder and kept in the cache
+folder it is given, so that looking at the demo costs no more than looking at a
+room. Who wants to mark in it gets a copy that is thrown away.
 """
 
 import hashlib
@@ -12,10 +12,9 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from platformdirs import user_cache_path
-
 from roomtasks import __version__
 from roomtasks.room.problem import Problem
+from roomtasks.store.fault import StoreFault
 from roomtasks.store.layout import LAYOUT
 
 NO_DEMO = Problem(
@@ -32,12 +31,11 @@ def demo_folder() -> Path | None:
     return None
 
 
-def demo_store() -> Path | Problem:
-    """A store of the demo room to look at, made if it is not there yet. Raises StoreFault."""
+def demo_store(kept: Path) -> Path | Problem:
+    """A store of the demo room to look at, made in `kept` if not there yet. Raises StoreFault."""
     folder = demo_folder()
     if folder is None:
         return NO_DEMO
-    kept = user_cache_path("roomtasks", appauthor=False)
     path = kept / f"demo-{_mark_of(folder)}.sqlite"
     return path if path.exists() else _made(folder, path)
 
@@ -45,20 +43,28 @@ def demo_store() -> Path | Problem:
 def _made(folder: Path, path: Path) -> Path | Problem:
     from roomtasks.work.transfer import FolderFaults, import_folder
 
-    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    made = import_folder(folder, path)
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreFault(
+            "unreadable", path, f"the demo room could not be laid down ({error.strerror})",
+            "look at the folder and who may write there",
+        ) from error  # fmt: skip
+    try:
+        made = import_folder(folder, path)
+    except StoreFault as fault:
+        if fault.sort != "exists":
+            raise
+        return path
     if isinstance(made, FolderFaults):
-        fault = made.faults[0]
-        return Problem(f"{fault.file}:{fault.line}", fault.what, fault.remedy)
-    if isinstance(made, Problem) and not path.exists():
-        return made
-    return path
+        return Problem("", made.faults[0].sentence(), "")
+    return made if isinstance(made, Problem) and not path.exists() else path
 
 
 @contextmanager
-def demo_copy() -> Iterator[Path | Problem]:
+def demo_copy(kept: Path) -> Iterator[Path | Problem]:
     """A copy of the demo room's store to write in, gone afterwards. Raises StoreFault."""
-    path = demo_store()
+    path = demo_store(kept)
     if isinstance(path, Problem):
         yield path
         return

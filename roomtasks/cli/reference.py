@@ -1,0 +1,132 @@
+"""The reference of the commands, written from the parser: `python -m roomtasks.cli.reference`.
+
+The introduction is written by hand here; every command, word and option comes
+from the parser, so that docs/commands.md cannot tell another story.
+"""
+
+import argparse
+import sys
+import textwrap
+
+from roomtasks.cli.command import Command
+from roomtasks.cli.parser import COMMANDS, add_common
+from roomtasks.cli.words import Parser
+
+INTRODUCTION = """\
+# Commands
+
+One program, `roomtasks`. With no command it opens the terminal interface;
+`python -m roomtasks` is the same. This page is written by the program itself
+(`python -m roomtasks.cli.reference > docs/commands.md`), and a test compares the two.
+
+## What holds for every command
+
+- The room is a store, one file. `-r PATH` names it, else the variable `ROOMTASKS_ROOM`, else
+  `room.sqlite` in the user's data folder.
+- The options below stand before or after the command's name.
+- `--json` gives one JSON document on standard output and nothing else there. Keys carry their unit
+  (`litres`, `minutes`, `drain_cm`, `fraction` from 0 to 1); days are `YYYY-MM-DD` in the room's own
+  time, instants carry an offset, and every worked-out number stands beside how it is known
+  (`..._known`: measured, computed, recorded, or as the job says) and what from (`..._from`).
+  A refusal is a document too: `{"problem": {"where", "what", "remedy", "rule"}}`.
+- Text can be read at 60 columns. Colour is used on a terminal only, and never alone; `NO_COLOR`
+  turns it off. Remarks and refusals go to standard error.
+- `--at` and `--on` put "now" elsewhere. The same store, the same words and the same `--at` give the
+  same output, byte for byte.
+- A job is named `JOB@PLACE`, as `change@B2`; `JOB` alone does where it has one place.
+- A marking is acknowledged once it is on the disk. A job that somebody has marked already today is
+  no fault: it says who and when, changes nothing, and ends with 0.
+
+## Exit status
+
+| status | meaning |
+| --- | --- |
+| 0 | done |
+| 1 | the room says no; the rule that refuses is named in brackets |
+| 2 | bad words or bad input; the option, or the file and line, is named |
+| 3 | the store could not be used: absent, locked, full, damaged, or too new |
+| 130 | ended by Ctrl-C; what was acknowledged is kept |
+
+The rules that refuse (status 1):
+
+| rule | it says no to | what would do |
+| --- | --- | --- |
+"""
+
+RULES = (
+    ("held", "a job while something forbids it", "wait, lift the hold, or `--anyway`"),
+    ("not-yet-open", "a job before its window", "wait, or `--anyway`"),
+    ("after", "a job before the one it must follow", "mark that one first, or `--anyway`"),
+    ("hands", "a cleaner tank after a riskier one", "`--hands-clean`"),
+    ("not-in-the-future", "a time that lies ahead", "a time gone by"),
+    ("counts-add-up", "more fish than there are", "count again"),
+    ("riskier-to-cleaner", "riskier fish into cleaner water", "another tank, or `--anyway`"),
+    ("ask", "a reading far from the usual", "`--anyway`, if it is right"),
+    ("no-change", "what stands like that already", "nothing"),
+    ("undo", "taking back what something later leans on", "take that back first"),
+    ("would-replace", "a room in place of a room", "another store, or `--replace`"),
+    ("no-room", "any question to a store with no room in it", "`open`, or `import`"),
+)
+
+
+def reference() -> str:
+    """The whole page."""
+    parts = [INTRODUCTION + "".join(f"| `{a}` | {b} | {c} |\n" for a, b, c in RULES)]
+    common = Parser(prog="roomtasks", add_help=False)
+    add_common(common, None)
+    parts.append("## Options of every command\n\n" + _table(common.common_noted))
+    parts.append(_contents())
+    parts += [_command(command) for command in COMMANDS.values()]
+    return "\n".join(parts)
+
+
+def _contents() -> str:
+    rows = "".join(f"| [`{name}`](#{name}) | {command.help} |\n" for name, command in
+                   COMMANDS.items())  # fmt: skip
+    return f"## The commands\n\n| command | answers |\n| --- | --- |\n{rows}"
+
+
+def _command(command: Command) -> str:
+    parser = Parser(prog=f"roomtasks {command.name}", add_help=False)
+    command.words(parser)
+    said = command.help[0].upper() + command.help[1:] + "."
+    text = textwrap.fill(f"{said} {command.more}".strip(), 100)
+    usage = " ".join([f"roomtasks {command.name}", *(_usage(action) for action in parser.noted)])
+    parts = [f"## {command.name}", text, f"    {usage}"]
+    if parser.noted:
+        parts.append(_table(parser.noted).rstrip("\n"))
+    return "\n\n".join(parts) + "\n"
+
+
+def _usage(action: argparse.Action) -> str:
+    if action.option_strings:
+        shown = f"{action.option_strings[-1]}{_value(action)}"
+        return shown if action.required else f"[{shown}]"
+    name = _name(action)
+    return {"+": f"{name}...", "*": f"[{name}...]", "?": f"[{name}]"}.get(str(action.nargs), name)
+
+
+def _value(action: argparse.Action) -> str:
+    return "" if action.nargs == 0 else f" {_name(action)}"
+
+
+def _name(action: argparse.Action) -> str:
+    if isinstance(action.metavar, str):
+        return action.metavar
+    if action.choices is not None:
+        return "|".join(str(choice) for choice in action.choices)
+    return action.dest.upper()
+
+
+def _table(actions: list[argparse.Action]) -> str:
+    rows = []
+    for action in actions:
+        names = ", ".join(action.option_strings) or ""
+        word = f"{names}{_value(action)}" if names else _name(action)
+        said = (action.help or "").replace("%%", "%").replace("|", "\\|")
+        rows.append(f"| `{word.replace('|', ' or ')}` | {said} |\n")
+    return "| word | what it means |\n| --- | --- |\n" + "".join(rows)
+
+
+if __name__ == "__main__":
+    sys.stdout.write(reference())
