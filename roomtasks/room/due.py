@@ -21,22 +21,26 @@ from roomtasks.room.past import NOTHING, Pasts
 from roomtasks.room.problem import Problem
 from roomtasks.room.rest import resting
 from roomtasks.room.room import Room
+from roomtasks.room.scope import Places, tasks_near
 from roomtasks.room.slots import Scene, slot_for, trigger_of, window_of
 from roomtasks.room.tank import litres_of
-from roomtasks.room.targets import class_at, tasks
+from roomtasks.room.targets import class_at
 from roomtasks.room.trigger import Every
 from roomtasks.room.water import catch_up_for_gap, owed_after_part
 
 _window = lru_cache(maxsize=1024)(parse_window)
 
 
-def all_due(room: Room, pasts: Pasts, now: datetime) -> tuple[Due, ...]:
-    """Every occurrence that has a slot, in the room's order of jobs and targets."""
+def all_due(room: Room, pasts: Pasts, now: datetime, near: Places | None = None) -> tuple[Due, ...]:
+    """Every occurrence that has a slot, in the room's order of jobs and targets.
+
+    With `near`, only those of these places and what is tied to them room-wide.
+    """
     scene = Scene(room, room.day_at(now), now, pasts)
     waters = Waters(room, now)
     found = [
         due
-        for job, target in tasks(room, now)
+        for job, target in tasks_near(room, now, near)
         if (due := one_due(scene, job, target, waters)) is not None
     ]
     return tuple(_stated(due) for due in place_between(scene, found))

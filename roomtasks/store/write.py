@@ -10,16 +10,17 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any
-
-from sqlite_utils import Database
-from sqlite_utils.db import Table
+from typing import TYPE_CHECKING, Any
 
 from roomtasks.room.column import Sheet, to_plain
 from roomtasks.room.journal import ACTS, CHANGES, Act, Change
 from roomtasks.room.room import SHEET, SHEETS
 from roomtasks.store.base import Store
 from roomtasks.store.read import one_row
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+    from sqlite_utils.db import Table
 
 
 class Abandon(Exception):
@@ -32,7 +33,7 @@ class Writer:
 
     store: Store
     id: int
-    database: Database
+    database: "Database"
     words: str = ""
     verb: str = ""
     undoes: int | None = None
@@ -72,7 +73,7 @@ class Writer:
         number: int = found[0][0]
         return number
 
-    def _table(self, sheet: str) -> Table:
+    def _table(self, sheet: str) -> "Table":
         return self.database.table(sheet)
 
     def _plain(self, spec: Sheet[Any], key: Sequence[Any]) -> dict[str, Any] | None:
@@ -107,6 +108,8 @@ def as_json(value: Any) -> str:
 @contextmanager
 def act(store: Store, at: datetime, day: date, who: str, verb: str) -> Iterator[Writer]:
     """One act. Nothing is written if it changed no row or `Abandon` was raised."""
+    from sqlite_utils import Database
+
     try:
         with store.transaction() as connection:
             newest: int = connection.execute(

@@ -1,5 +1,6 @@
 """The interface: which screen is up, the store thread, the answers to what the keeper did."""
 
+import asyncio
 import gc
 import os
 import sys
@@ -7,14 +8,14 @@ import textwrap
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 from zoneinfo import ZoneInfo
 
 from textual.app import App
 from textual.binding import BindingType
 
-from roomtasks.clock.alarm import Alarms, Watch
 from roomtasks.clock.now import Clock, SystemClock
+from roomtasks.clock.watch import Watch
 from roomtasks.room.day import day_start
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
@@ -22,15 +23,17 @@ from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper, words
 from roomtasks.tui.desk import Desk
 from roomtasks.tui.keys import KEYS, SHOWN
-from roomtasks.tui.screens.facts import FactsScreen, FormScreen
 from roomtasks.tui.screens.page import JournalScreen, PageScreen
-from roomtasks.tui.screens.start import StartScreen
 from roomtasks.tui.screens.walk import WalkScreen
 from roomtasks.tui.signs import clean, signs_for
 from roomtasks.tui.theme import THEME
 from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.work.marking import How
 from roomtasks.work.picture import Picture, picture
+
+if TYPE_CHECKING:
+    from roomtasks.clock.alarm import Alarms
+    from roomtasks.tui.screens.facts import FormScreen
 
 LOOK_SECONDS = 1.0
 RETRY_SECONDS = 2.0
@@ -53,7 +56,7 @@ class RoomApp(App[int]):
         self.picture: Picture | None = None
         self.walk = WalkScreen(self.signs)
         self.watcher = Watch()
-        self.alarms = Alarms(self._rung)
+        self.alarms: Alarms | None = None
         self._version = -1
         self._kept: Callable[[Store], keeper.Said] | None = None
 
@@ -62,8 +65,9 @@ class RoomApp(App[int]):
     async def on_mount(self) -> None:
         self.register_theme(THEME)
         self.theme = "roomtasks"
-        self.alarms.start()
         if not self.path.exists():
+            from roomtasks.tui.screens.start import StartScreen
+
             await self.push_screen(StartScreen(self.path), self._started)
             return
         await self._begin()
@@ -78,11 +82,23 @@ class RoomApp(App[int]):
         await self.push_screen(self.walk)
         await self.look_again()
         self.set_interval(LOOK_SECONDS, self._look)
+        self.set_timer(0.2, self._afterwards)
+
+    async def _afterwards(self) -> None:
+        """What the first paint need not wait for."""
+        from roomtasks.clock.alarm import Alarms
+
+        self.alarms = Alarms(self._rung)
+        self.alarms.start()
+        if self.picture is not None:
+            self._arm(self.picture)
+        await asyncio.to_thread(__import__, "sqlite_utils")
         gc.collect()
         gc.freeze()
 
     async def on_unmount(self) -> None:
-        self.alarms.stop()
+        if self.alarms is not None:
+            self.alarms.stop()
         await self.desk.close()
 
     # ---- looking ----------------------------------------------------------
@@ -118,6 +134,8 @@ class RoomApp(App[int]):
         self._arm(found)
 
     def _arm(self, seen: Picture) -> None:
+        if self.alarms is None:
+            return
         room = seen.room
         instants = [due.later_today for due in seen.dues if due.later_today is not None]
         tomorrow = seen.today + timedelta(days=1)
@@ -216,10 +234,10 @@ class RoomApp(App[int]):
             else:
                 self.walk.say(said.sentence())
             return
-        await self.look_again()
         if message.what not in ("undo", "seen", *SEEN_EVENTS):
-            self.walk.onward()
-        self.walk.say(said)
+            self.walk.onward(said.marks)
+        self.walk.say(said.words)
+        self.run_worker(self.look_again(), group="look", exclusive=True)
 
     async def on_walk_screen_wanted(self, message: WalkScreen.Wanted) -> None:
         if self.picture is None:
@@ -232,6 +250,8 @@ class RoomApp(App[int]):
             case "keys":
                 await self.push_screen(PageScreen("Keys", _key_rows))
             case "facts":
+                from roomtasks.tui.screens.facts import FactsScreen
+
                 await self.push_screen(FactsScreen(self.picture), self._facts_left)
 
     async def _tank_page(self, code: str) -> None:
@@ -264,8 +284,9 @@ class RoomApp(App[int]):
     async def on_journal_screen_find(self, message: JournalScreen.Find) -> None:
         await self._find(message.text)
 
-    async def on_form_screen_saved(self, message: FormScreen.Saved) -> None:
+    async def on_form_screen_saved(self, message: "FormScreen.Saved") -> None:
         """A form was filled in: the change is one act."""
+        from roomtasks.tui.screens.facts import FactsScreen
         from roomtasks.work.editing import put_fact
 
         now, who = self.now(), self.who

@@ -1,7 +1,9 @@
 """What the interface asks of the store, as plain functions run on the store thread."""
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from roomtasks.room.journal import Mark
 from roomtasks.room.problem import Problem
 from roomtasks.room.stock import Group
 from roomtasks.room.why import day_words
@@ -12,7 +14,16 @@ from roomtasks.work import fish, marking, room_acts, undoing
 from roomtasks.work.marking import How
 from roomtasks.work.picture import Picture
 
-Said = str | Problem
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """An act that is on the disk: the sentence, and the marks it made."""
+
+    words: str
+    marks: tuple[Mark, ...] = ()
+
+
+Said = Told | Problem
 
 
 def marked(store: Store, now: datetime, what: str, about: str, how: How) -> Said:
@@ -23,19 +34,21 @@ def marked(store: Store, now: datetime, what: str, about: str, how: How) -> Said
     due = answer.next_due.get(about)
     tail = f"; next {day_words(due)}" if due is not None and what != "put-off" else ""
     said = [answer.words + tail, *answer.remarks] if answer.act else [answer.words]
-    return "; ".join(said) + "."
+    return Told("; ".join(said) + ".", answer.marks)
 
 
 def undone(store: Store, now: datetime, who: str) -> Said:
     """Take back the last act."""
     answer = undoing.undo(store, now, who)
-    return answer if isinstance(answer, Problem) else f"Taken back: {answer.took_back.words}."
+    if isinstance(answer, Problem):
+        return answer
+    return Told(f"Taken back: {answer.took_back.words}.")
 
 
 def saw(store: Store, now: datetime, who: str, picture: Picture, place: str, event: str) -> Said:
     """Note something seen at a tank."""
     answer = room_acts.seen(store, now, who, place, event)
-    return answer if isinstance(answer, Problem) else answer.words + "."
+    return answer if isinstance(answer, Problem) else Told(answer.words + ".")
 
 
 def counted(
@@ -45,10 +58,10 @@ def counted(
     groups: tuple[Group, ...] = picture.room.groups_in(place)
     if event == "dead" and len(groups) == 1:
         answer = fish.take_out(store, now, who, groups[0].code, count, "died", "found dead")
-        return answer if isinstance(answer, Problem) else answer.words + "."
+        return answer if isinstance(answer, Problem) else Told(answer.words + ".")
     note = "which group is not known" if event == "dead" and groups else ""
     told = room_acts.seen(store, now, who, place, event, count=count, note=note)
-    return told if isinstance(told, Problem) else told.words + "."
+    return told if isinstance(told, Problem) else Told(told.words + ".")
 
 
 def how_for(what: str, text: str, who: str, picture: Picture) -> How | Problem:

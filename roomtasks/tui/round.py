@@ -73,6 +73,18 @@ class Round:
         chosen = (waiting or here or [self.at])[0]
         return replace(self, at=chosen)
 
+    def marked(self, marks: Sequence[Mark]) -> "Round":
+        """What was just marked said at its line, before the next picture comes."""
+        said = _said(marks)
+        open_still = {f"{m.job}@{m.target}" for m in marks if m.outcome == "partly"}
+        lines = tuple(
+            replace(line, said=said[line.id])
+            if line.id in said and line.id not in open_still
+            else line
+            for line in self.lines
+        )
+        return replace(self, lines=lines)
+
     def merged(self, stops: Sequence[Stop], marks: Sequence[Mark]) -> "Round":
         """A new picture merged in without moving what is known."""
         fresh = {stop.due.id: stop for stop in stops}

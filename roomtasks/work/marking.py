@@ -65,20 +65,27 @@ def mark(
         )
     answer: Marked | Problem | None = None
     with act(store, now, _day(store, now), how.who, outcome) as writer:
-        seen = picture(store, when)
+        seen = picture(store, when, near=_near_to(names))
         if isinstance(seen, Problem):
             answer = seen
             raise Abandon
         answer = _mark_all(writer, seen, names, outcome, how)
         if isinstance(answer, Problem) or answer.act is None:
             raise Abandon
-        after = picture(store, now)
+        after = picture(store, now, near=[made.target for made in answer.marks])
         if isinstance(after, Problem):
             raise Abandon
         answer = _with_next(answer, after)
     if answer is None:
         raise RuntimeError("a marking ended with no answer")
     return answer
+
+
+def _near_to(names: Sequence[str]) -> list[str] | None:
+    """The targets named; None, for all, where a job stands without its place."""
+    if not all("@" in name for name in names):
+        return None
+    return [name.partition("@")[2] for name in names]
 
 
 def _day(store: Store, now: datetime) -> date:

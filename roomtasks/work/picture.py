@@ -12,10 +12,10 @@ from roomtasks.room.due import all_due
 from roomtasks.room.health import Health
 from roomtasks.room.journal import Mark
 from roomtasks.room.occurrence import Due
-from roomtasks.room.past import Pasts
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
-from roomtasks.room.targets import class_at, tasks
+from roomtasks.room.scope import pasts_wanted, places_of
+from roomtasks.room.targets import class_at
 from roomtasks.room.walk import Walk, walk
 from roomtasks.store import read
 from roomtasks.store.base import Store
@@ -47,24 +47,27 @@ class Picture:
         return {place: tuple(dues) for place, dues in found.items()}
 
 
-def picture(store: Store, now: datetime, minutes: float | None = None) -> Picture | Problem:
-    """The picture at an instant; `minutes` overrides those of the weekday."""
+def picture(
+    store: Store, now: datetime, minutes: float | None = None, near: Iterable[str] | None = None
+) -> Picture | Problem:
+    """The picture at an instant; `minutes` overrides those of the weekday.
+
+    With `near`, what is due is worked out only at these targets and where a
+    rule ties other jobs to them: enough to mark, not to walk.
+    """
     with store.reading():
         room = read.room(store)
         if isinstance(room, Problem):
             return room
         today = room.day_at(now)
-        dues = all_due(room, pasts_for(store, room, now), now)
+        places = None if near is None else places_of(room, near)
+        pasts = read.pasts(store, pasts_wanted(room, now, places))
+        dues = all_due(room, pasts, now, places)
         on_walk = [(due.job.code, due.target) for due in dues if due.on_walk]
         there_are = float(room.setup.minutes_on(today)) if minutes is None else minutes
         planned = walk(room, dues, read.times(store, on_walk), there_are)
         marks = tuple(read.marks_on(store, today))
     return Picture(room, now, today, dues, planned, marks, touched_class(room, today, marks))
-
-
-def pasts_for(store: Store, room: Room, now: datetime) -> Pasts:
-    """The pasts of every task of the room."""
-    return read.pasts(store, ((job.code, target) for job, target in tasks(room, now)))
 
 
 def touched_class(room: Room, today: date, marks: Iterable[Mark]) -> Health | None:

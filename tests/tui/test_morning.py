@@ -177,6 +177,8 @@ async def test_a_job_that_opens_at_a_time_shows_when_it_comes(tmp_path: Path) ->
     path = new_store(tmp_path)
     async with opened(path, when="2027-03-06 17:59:57") as (app, pilot, clock):
         assert not any(line.id == "feed@B1" for line in app.walk.round.lines)
+        await pilot.pause(0.4)
+        assert app.alarms is not None
         assert app.alarms.armed >= 2
         clock.pass_by(seconds=4)
         await pilot.pause(3.6)

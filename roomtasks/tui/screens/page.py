@@ -57,7 +57,7 @@ class PageScreen(Screen[None]):
 
     def _step(self, step: int) -> None:
         lines = self.query_one(LinesView)
-        last = max(0, len(lines.rows) - 1)
+        last = max(0, lines.count - 1)
         lines.at = min(last, max(0, lines.at + step))
 
     def action_next(self) -> None:

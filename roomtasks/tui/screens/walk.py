@@ -4,6 +4,7 @@ Given pictures by the app; posts what the keeper did. Keeps only what is on the
 screen: the round, the open question, which list is turned up.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from time import monotonic
 from typing import ClassVar
@@ -18,6 +19,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from roomtasks.room.fit import Fitted, fit
+from roomtasks.room.journal import Mark
 from roomtasks.room.occurrence import Due
 from roomtasks.tui import asking, words
 from roomtasks.tui.asking import Answer, Question
@@ -118,12 +120,13 @@ class WalkScreen(Screen[None]):
         self.hands = about
         self.say(text)
 
-    def onward(self) -> None:
-        """After a job was marked: on to the next that waits."""
+    def onward(self, marks: Sequence[Mark]) -> None:
+        """After a job was marked, and is on the disk: say so, and on to the next that waits."""
         self.hands = ""
         self.timing = None
-        self.round = self.round.onward()
-        self._draw()
+        self.round = self.round.marked(marks).onward()
+        self._draw_top()
+        self._draw_round()
 
     # ---- drawing ----------------------------------------------------------
 
@@ -163,39 +166,41 @@ class WalkScreen(Screen[None]):
             self.query_one("#top", Static).update(Text(top))
 
     def _draw_round(self) -> None:
+        """The list as it stands now, and the job in hand above it."""
         if self.picture is None:
             return
-        lines, hand = self.query_one(LinesView), self.query_one("#hand", Static)
-        line = self.round.in_hand
+        lines = self.query_one(LinesView)
         width = max(20, lines.size.width or self.size.width)
-        rows, at = self._rows(width)
         lines.marks_hand = self.list_sort == "walk" and bool(self.round.lines)
-        lines.show(rows, at)
-        if line is None:
+        if self.list_sort != "walk":
+            lines.show(words.other_rows(self.picture, self.list_sort, self.signs, width), 0)
+        elif not self.round.lines:
+            lines.show([Row("Nothing is due.", "quiet")], 0)
+        else:
+            left = {out.stop.due.id: out.cost for out in self.fitted.left} if self.fitted else {}
+            count = len(self.round.lines)
+            lines.show_lazily(count, lambda n: self._row(n, left, width), self.round.at)
+        self._draw_hand()
+
+    def _row(self, index: int, left: dict[str, str], width: int) -> Row:
+        line = self.round.lines[index]
+        row = words.line_text(line, self.signs, width - 2)
+        if line.id in left and line.waits:
+            cost = f"  ({left[line.id]})"
+            return Row(fitted(row.text, max(10, width - 2 - len(cost))) + cost, "quiet")
+        return row
+
+    def _draw_hand(self) -> None:
+        hand, line = self.query_one("#hand", Static), self.round.in_hand
+        if self.picture is None or line is None:
             hand.update(Text("Nothing is due now. The racks are as you see them."))
             return
         most = max(3, hand.size.height or 6)
-        text = words.hand_lines(self.picture, line, self.signs, width - 1, most)
+        width = max(20, (hand.size.width or self.size.width) - 1)
+        text = words.hand_lines(self.picture, line, self.signs, width, most)
         hand.update(Text("\n".join(text)))
-        racks = self.query_one(RackView)
         if line.stop.due.tank:
-            racks.hand = line.stop.due.tank
-
-    def _rows(self, width: int) -> tuple[list[Row], int]:
-        if self.picture is None:
-            return [], 0
-        if self.list_sort != "walk":
-            return words.other_rows(self.picture, self.list_sort, self.signs, width), 0
-        left = {out.stop.due.id: out.cost for out in self.fitted.left} if self.fitted else {}
-        rows = []
-        for line in self.round.lines:
-            row = words.line_text(line, self.signs, width - 2)
-            if line.id in left and line.waits:
-                cost = f"  ({left[line.id]})"
-                keep = max(10, width - 2 - len(cost))
-                row = Row(fitted(row.text, keep) + cost, "quiet")
-            rows.append(row)
-        return rows or [Row("Nothing is due.", "quiet")], self.round.at
+            self.query_one(RackView).hand = line.stop.due.tank
 
     def _draw_said(self) -> None:
         if self.is_mounted:
@@ -267,10 +272,14 @@ class WalkScreen(Screen[None]):
         self._step(-1)
 
     def _step(self, step: int) -> None:
-        self.list_sort = "walk"
+        turned, self.list_sort = self.list_sort != "walk", "walk"
         self.hands = ""
         self.round = self.round.moved(step)
-        self._draw_round()
+        if turned:
+            self._draw_round()
+        else:
+            self.query_one(LinesView).at = self.round.at
+            self._draw_hand()
 
     def action_not_today(self) -> None:
         if not self._twice("not_today") and (line := self._in_hand()) is not None:
@@ -353,9 +362,8 @@ class WalkScreen(Screen[None]):
         """To a tank: its first waiting job in hand, and the tank itself on the racks."""
         if not tank:
             return
-        self.list_sort = "walk"
         self.round = self.round.at_tank(tank)
-        self._draw_round()
+        self._step(0)
         self.query_one(RackView).hand = tank
 
     def on_rack_view_chosen(self, message: RackView.Chosen) -> None:

@@ -1,6 +1,6 @@
 """A list drawn line by line, with one line in hand. It never moves by itself."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from rich.segment import Segment
@@ -44,20 +44,21 @@ class LinesView(ScrollView, can_focus=False):
 
     def __init__(self, *, id: str | None = None, hand_sign: str = ">") -> None:
         super().__init__(id=id)
-        self.rows: Sequence[Row] = ()
+        self.count = 0
+        self.row_at: Callable[[int], Row] = lambda _: Row("")
         self.hand_sign = hand_sign
         self.marks_hand = True
 
     def show(self, rows: Sequence[Row], at: int) -> None:
-        """Show these lines; only changed ones are painted again."""
-        old, self.rows = self.rows, rows
-        if len(old) != len(rows):
-            self.virtual_size = Size(self.size.width, len(rows))
-            self.refresh()
-        else:
-            for index, (before, after) in enumerate(zip(old, rows, strict=True)):
-                if before != after:
-                    self._repaint(index)
+        """Show these lines."""
+        self.show_lazily(len(rows), lambda index: rows[index], at)
+
+    def show_lazily(self, count: int, row_at: Callable[[int], Row], at: int) -> None:
+        """Show so many lines; only those in view are asked for."""
+        if count != self.count:
+            self.virtual_size = Size(self.size.width, count)
+        self.count, self.row_at = count, row_at
+        self.refresh()
         self.at = at
         self._keep_in_view(at)
 
@@ -67,7 +68,7 @@ class LinesView(ScrollView, can_focus=False):
         self._keep_in_view(new)
 
     def on_resize(self) -> None:
-        self.virtual_size = Size(self.size.width, len(self.rows))
+        self.virtual_size = Size(self.size.width, self.count)
         self._keep_in_view(self.at)
 
     def _keep_in_view(self, index: int) -> None:
@@ -80,9 +81,9 @@ class LinesView(ScrollView, can_focus=False):
 
     def render_line(self, y: int) -> Strip:
         index, width = y + self.scroll_offset.y, self.size.width
-        if index >= len(self.rows):
+        if index >= self.count:
             return Strip.blank(width, self.rich_style)
-        row = self.rows[index]
+        row = self.row_at(index)
         hand = self.marks_hand and index == self.at
         name = "hand" if hand else row.weight or "row"
         style: Style = self.get_component_rich_style(f"lines--{name}")
@@ -91,5 +92,5 @@ class LinesView(ScrollView, can_focus=False):
 
     def on_click(self, event: events.Click) -> None:
         index = event.y + self.scroll_offset.y
-        if index < len(self.rows):
+        if index < self.count:
             self.post_message(self.Chosen(index))
