@@ -59,13 +59,15 @@ def _apply(
 
 
 def _together(first: Party, second: Party, group: list[Due], placed: dict[str, Due]) -> None:
+    """Place each second on the visit of its first: today's, also once that is marked done."""
     leads = [placed[due.id] for due in group if first.is_job(due.job)]
     for due in (placed[d.id] for d in group if second.is_job(d.job) and not first.is_job(d.job)):
         if due.blocked is not None or due.put_off_to is not None:
             continue
         for lead in leads:
-            day = max(lead.placed, lead.today)
-            if lead.blocked is None and due.opens <= day <= due.closes:
+            visited = lead.past.done is not None and lead.past.done.day == lead.today
+            day = lead.today if visited else max(lead.placed, lead.today)
+            if (visited or lead.blocked is None) and due.opens <= day <= due.closes:
                 mates = (*due.mates, lead.id)
                 moved = due.moved if day == due.placed else (*due.moved, f"with {lead.job.name}")
                 placed[due.id] = settle(
