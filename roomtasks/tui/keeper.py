@@ -97,7 +97,8 @@ def tank_history(store: Store, picture: Picture, code: str) -> TankHistory:
         at = event.at or datetime.combine(event.day, datetime.min.time(), picture.room.zone)
         lines.append((at, f"{_when(at)} {event.event}{many}{note}"))
     lines.sort(key=lambda item: item[0], reverse=True)
-    return TankHistory(search.readings_at(store, [code]), [text for _, text in lines[:14]])
+    readings = tuple(search.readings_at(store, [code]))
+    return TankHistory(readings, tuple(text for _, text in lines[:14]))
 
 
 def journal_lines(store: Store, text: str) -> list[tuple[str, bool]]:

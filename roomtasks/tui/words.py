@@ -1,13 +1,13 @@
 """What the screens say: from a picture to boxes, lines and sentences. No widgets here."""
 
 import textwrap
-from collections.abc import Sequence
-from datetime import datetime
+from dataclasses import dataclass
 
-from roomtasks.room.health import Health
+from roomtasks.room.journal import Reading
 from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
+from roomtasks.room.stock import Group
 from roomtasks.room.tank import drain_mark_cm, litres_of
 from roomtasks.room.why import day_words, why
 from roomtasks.tui.round import Line, Round
@@ -112,14 +112,23 @@ def hand_lines(picture: Picture, line: Line, signs: Signs, width: int, most: int
         extra += f" + {line.stop.setup_minutes:g} set-up"
     if line.stop.way_minutes:
         extra += f" + {line.stop.way_minutes:g} way"
-    lines += textwrap.wrap("; ".join([*amounts, extra]), width)
-    lines += textwrap.wrap(clean(why(due)), width)
+    body = textwrap.wrap("; ".join([*amounts, extra]), width)
+    body += textwrap.wrap(clean(why(due)), width)
     if due.job.needs:
-        lines += textwrap.wrap("Needs: " + clean(due.job.needs), width)
+        body += textwrap.wrap("Needs: " + clean(due.job.needs), width)
     caution = KINDS[due.job.kind].caution
-    if caution:
-        lines += textwrap.wrap("! " + caution, width)
-    return lines[:most]
+    warned = textwrap.wrap("! " + caution, width) if caution else []
+    kept = min(len(warned), max(1, most - len(lines) - len(body), most // 3)) if warned else 0
+    return [*lines, *_cut(body, most - len(lines) - kept, width), *_cut(warned, kept, width)]
+
+
+def _cut(lines: list[str], most: int, width: int) -> list[str]:
+    """So many lines; the last says with an ellipsis that there is more on the tank's page."""
+    if len(lines) <= most:
+        return lines
+    if most <= 0:
+        return []
+    return [*lines[: most - 1], fitted(lines[most - 1] + " " * width, width - 1).rstrip() + " …"]
 
 
 def amount_words(picture: Picture, due: Due) -> list[str]:
@@ -134,9 +143,52 @@ def amount_words(picture: Picture, due: Due) -> list[str]:
         mark = drain_mark_cm(picture.room.tank[due.tank], fraction)
         if not isinstance(mark, Problem):
             said.append(f"lower {mark:.1f} cm")
+    if due.target in picture.room.system and fraction is not None and due.litres:
+        said += _system_words(picture, due.target, fraction, due.litres)
     if due.job.reservoir:
         said.append(f"from {clean(due.job.reservoir)}")
     return said
+
+
+def _system_words(picture: Picture, system: str, fraction: float, litres: float) -> list[str]:
+    """Drain marks of the open tanks, and the share of the whole body the change comes to."""
+    room, now = picture.room, picture.now
+    marks = [
+        mark
+        for code in room.valve.members(system, now)
+        if not isinstance(mark := drain_mark_cm(room.tank[code], fraction), Problem)
+    ]
+    whole = room.system_litres(system, now)
+    said = []
+    if marks:
+        low, high = min(marks), max(marks)
+        span = f"{low:.1f}" if high - low < 0.05 else f"{low:.1f} to {high:.1f}"
+        said.append(f"lower {len(marks)} tanks {span} cm")
+    if whole:
+        said.append(f"{100 * litres / whole:.1f} % of all its {whole:.0f} L")
+    return said
+
+
+def here_lines(picture: Picture, code: str, width: int) -> list[str]:
+    """The tank in hand in a few lines, for screens with room to spare."""
+    if code not in picture.room.tank:
+        return []
+    tank = picture.room.tank[code]
+    lines = [fitted(clean(f"{code}  {tank.role}, {tank.bottom} bottom"), width)]
+    for group in picture.room.groups_in(code):
+        about = "about " if group.count_known == "about" else ""
+        text = f"{about}{group.count} {group.line}, {group.stage}{_sexes(group)}"
+        lines += textwrap.wrap(clean(text), width)
+    lines += textwrap.wrap(clean(_water_words(picture, code)), width)
+    condition = picture.room.condition_of(code, picture.today)
+    if condition is not None and condition.state != "clean":
+        lines += textwrap.wrap(clean(f"{condition.state}: {condition.reason}"), width)
+    if tank.note:
+        lines += textwrap.wrap(clean(tank.note), width)
+    for due in picture.at_tank.get(code, ()):
+        if due.state is State.HELD:
+            lines += textwrap.wrap(clean(f"HELD {due.job.name}: {_until(due)}"), width)
+    return lines
 
 
 def other_rows(picture: Picture, sort: str, signs: Signs, width: int) -> list[Row]:
@@ -209,11 +261,7 @@ def tank_lines(picture: Picture, code: str, history: "TankHistory", width: int) 
     return rows
 
 
-def _sexes(group: object) -> str:
-    from roomtasks.room.stock import Group
-
-    if not isinstance(group, Group):
-        return ""
+def _sexes(group: Group) -> str:
     parts = []
     if group.males:
         parts.append(f"{group.males} m {group.males_known}")
@@ -249,21 +297,9 @@ def _water_words(picture: Picture, code: str) -> str:
     return text
 
 
+@dataclass(frozen=True, slots=True)
 class TankHistory:
     """What the journal knows of one tank: readings, and its newest lines as text."""
 
-    def __init__(self, readings: Sequence[object], lines: Sequence[str]) -> None:
-        from roomtasks.room.journal import Reading
-
-        self.readings = [item for item in readings if isinstance(item, Reading)]
-        self.lines = list(lines)
-
-
-def clock_words(now: datetime) -> str:
-    """Hour and minute."""
-    return f"{now:%H:%M}"
-
-
-def class_of(letter: str) -> Health | None:
-    """The health class of a letter."""
-    return next((health for health in Health if health.letter == letter), None)
+    readings: tuple[Reading, ...]
+    lines: tuple[str, ...]

@@ -77,7 +77,9 @@ class WalkScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Static(id="top")
         with Container(id="body"):
-            yield RackView(id="racks")
+            with Container(id="room"):
+                yield RackView(id="racks")
+                yield Static(id="here")
             with Container(id="side"):
                 yield Static(id="hand")
                 yield LinesView(id="lines", hand_sign=self.signs.hand)
@@ -136,11 +138,8 @@ class WalkScreen(Screen[None]):
         self._draw_top()
         racks = self.query_one(RackView)
         racks.show(self.picture.room, words.boxes(self.picture, self.signs), self._box_width())
-        if not self.has_class("wide"):
-            room_for = max(3, self.size.height - (13 if self.size.height >= 22 else 11))
-            racks.styles.height = min(racks.lines_needed, room_for)
-        else:
-            racks.styles.height = "1fr"
+        foot = 14 if self.has_class("wide") else 13 if self.size.height >= 22 else 11
+        racks.styles.height = min(racks.lines_needed, max(3, self.size.height - foot))
         self._draw_round()
         self._draw_said()
         self.query_one("#foot", Static).update(Text(key_line(FOOT, self.size.width)))
@@ -201,6 +200,15 @@ class WalkScreen(Screen[None]):
         hand.update(Text("\n".join(text)))
         if line.stop.due.tank:
             self.query_one(RackView).hand = line.stop.due.tank
+        self._draw_here()
+
+    def _draw_here(self) -> None:
+        """The tank in hand, where the screen is wide enough to say more of it."""
+        if self.picture is not None and self.has_class("wide"):
+            here = self.query_one("#here", Static)
+            code = self.query_one(RackView).hand
+            lines = words.here_lines(self.picture, code, max(20, here.size.width - 2))
+            here.update(Text("\n".join(lines)))
 
     def _draw_said(self) -> None:
         if self.is_mounted:
@@ -365,6 +373,7 @@ class WalkScreen(Screen[None]):
         self.round = self.round.at_tank(tank)
         self._step(0)
         self.query_one(RackView).hand = tank
+        self._draw_here()
 
     def on_rack_view_chosen(self, message: RackView.Chosen) -> None:
         self._go(message.tank)
