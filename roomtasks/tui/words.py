@@ -128,7 +128,8 @@ def _cut(lines: list[str], most: int, width: int) -> list[str]:
         return lines
     if most <= 0:
         return []
-    return [*lines[: most - 1], fitted(lines[most - 1] + " " * width, width - 1).rstrip() + " …"]
+    last = lines[most - 1]
+    return [*lines[: most - 1], fitted(last, width - 2).rstrip().removesuffix("…") + " …"]
 
 
 def amount_words(picture: Picture, due: Due) -> list[str]:
