@@ -6,7 +6,7 @@ written through sqlite-utils inside that transaction, never outside it.
 """
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -131,9 +131,17 @@ def act(store: Store, at: datetime, day: date, who: str, verb: str) -> Iterator[
         return
 
 
-def replace_all(store: Store, sheets: dict[str, list[Any]]) -> None:
-    """Put a whole room in place of what the store holds, in one transaction."""
+def replace_all(
+    store: Store, sheets: dict[str, list[Any]], first: Callable[[], None] | None = None
+) -> None:
+    """Put a whole room in place of what the store holds, in one transaction.
+
+    `first` is called with nobody else able to write; what it raises leaves the
+    store as it was.
+    """
     with store.transaction() as connection:
+        if first is not None:
+            first()
         for sheet in SHEETS:
             connection.execute(f'DELETE FROM "{sheet.name}"')
         for sheet in SHEETS:
