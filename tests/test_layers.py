@@ -14,26 +14,34 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "roomtasks"
 
-PURE = set(
+
+def names(text: str) -> set[str]:
+    return set(text.split())
+
+
+PURE = names(
     "dataclasses datetime zoneinfo math typing enum collections itertools functools fractions "
-    "decimal re bisect statistics heapq difflib textwrap calendar contextlib operator unicodedata".split()
+    "decimal re bisect statistics heapq difflib textwrap calendar contextlib operator "
+    "unicodedata"
 )
-PLAIN = PURE | set(
-    "sqlite3 sqlite_utils json pathlib contextlib os importlib tempfile hashlib shutil stat".split()
+PLAIN = PURE | names(
+    "sqlite3 sqlite_utils json pathlib contextlib os importlib tempfile hashlib shutil stat array "
+    "urllib itertools time"
 )
 LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "room": ({"room"}, PURE),
     "store": ({"room", "store"}, PLAIN),
     "files": ({"room", "files"}, PLAIN | {"csv", "tomllib", "io", "codecs", "random", "secrets"}),
     "clock": ({"room", "clock"}, PURE | {"time", "apscheduler", "asyncio", "logging"}),
-    "work": ({"room", "store", "files", "work"}, PLAIN | {"uuid", "logging"}),
+    "work": ({"room", "store", "files", "work"}, PLAIN | {"uuid", "logging", "platformdirs"}),
     "tui": (
         {"room", "store", "work", "clock", "tui"},
         PLAIN | {"asyncio", "rich", "textual", "gc", "sys", "time", "concurrent"},
     ),
     "cli": (
         {"room", "store", "files", "work", "clock.now", "tui", "cli"},
-        PLAIN | {"argparse", "sys", "platformdirs", "signal", "logging", "time"},
+        PLAIN
+        | {"argparse", "sys", "platformdirs", "signal", "logging", "time", "io", "unicodedata"},
     ),
 }
 LATE_ONLY = {"cli": {"tui"}}

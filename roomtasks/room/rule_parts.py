@@ -116,6 +116,7 @@ def read_rule(
     wkst = parts.get("WKST", "MO")
     if wkst not in WEEKDAYS:
         return _bad("WKST", wkst, "use one of " + ", ".join(WEEKDAYS))
+    by_parts, by_day = _filled(parts["FREQ"], start, numbers, days)
     rule = Rule(
         text=body,
         start=start,
@@ -125,7 +126,8 @@ def read_rule(
         count=count,
         until=until,
         week_starts=WEEKDAYS.index(wkst),
-        **_filled(parts["FREQ"], start, numbers, days),
+        by_day=by_day,
+        **by_parts,
     )
     return _nth_fits(rule) or rule
 
@@ -263,13 +265,13 @@ def _filled(
     start: date | datetime,
     numbers: dict[str, tuple[int, ...]],
     days: tuple[tuple[int, int], ...],
-) -> dict[str, tuple[int, ...] | tuple[tuple[int, int], ...]]:
+) -> tuple[dict[str, tuple[int, ...]], tuple[tuple[int, int], ...]]:
     """All BY parts, with those that the start implies (RFC 5545 3.3.10) written in."""
-    parts: dict[str, tuple[int, ...] | tuple[tuple[int, int], ...]] = {**numbers, "by_day": days}
+    parts = dict(numbers)
     picks_days = days or numbers["by_month_day"] or numbers["by_year_day"]
     if not picks_days:
         if freq == "WEEKLY" or numbers["by_week_no"]:
-            parts["by_day"] = ((0, start.weekday()),)
+            days = ((0, start.weekday()),)
         elif freq == "MONTHLY":
             parts["by_month_day"] = (start.day,)
         elif freq == "YEARLY":
@@ -280,7 +282,7 @@ def _filled(
     for place, name in enumerate(("hour", "minute", "second"), start=4):
         if finer < place and not parts[f"by_{name}"]:
             parts[f"by_{name}"] = (getattr(clock, name),)
-    return parts
+    return parts, days
 
 
 def _nth_fits(rule: Rule) -> Problem | None:
