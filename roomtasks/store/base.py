@@ -14,9 +14,9 @@ from pathlib import Path
 from tempfile import mkstemp
 
 from roomtasks.store.fault import StoreFault, fault_of
-from roomtasks.store.layout import APPLICATION_ID, LAYOUT, bring_up_to_date
+from roomtasks.store.first_look import look_first
+from roomtasks.store.layout import bring_up_to_date
 
-MAGIC = b"SQLite format 3\x00"
 WAIT_SECONDS = 5.0
 
 
@@ -31,7 +31,7 @@ class Store:
     @classmethod
     def open(cls, path: Path, *, wait_seconds: float = WAIT_SECONDS) -> "Store":
         """Open an existing store and bring its layout up to date. Raises StoreFault."""
-        _look_first(path)
+        look_first(path)
         try:
             connection = connect(path, wait_seconds)
             try:
@@ -135,11 +135,16 @@ class Store:
 
     @contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
-        """The one way of committing: BEGIN IMMEDIATE, then COMMIT or nothing."""
+        """The one way of committing: BEGIN IMMEDIATE, then COMMIT or nothing.
+
+        The place is looked at again under the lock, since a restore may have
+        put another file there while this one waited.
+        """
         self.still_there()
         with self.guarded():
             self.connection.execute("BEGIN IMMEDIATE")
             try:
+                self.still_there()
                 yield self.connection
             except BaseException:
                 if self.connection.in_transaction:
@@ -184,41 +189,3 @@ def _file_number(path: Path) -> tuple[int, int] | None:
     except OSError:
         return None
     return found.st_dev, found.st_ino
-
-
-def _look_first(path: Path) -> None:
-    """Refuse what is no store of ours before SQLite may touch it."""
-    try:
-        with path.open("rb") as file:
-            head = file.read(100)
-    except FileNotFoundError:
-        raise StoreFault(
-            "absent", path, "there is no room here yet",
-            "run 'roomtasks open' to begin one, or 'roomtasks open --demo' to look round",
-        ) from None  # fmt: skip
-    except OSError as error:
-        raise StoreFault(
-            "unreadable", path, f"it cannot be read ({error.strerror})",
-            "look at the file, or name another with --room",
-        ) from error  # fmt: skip
-    if len(head) < 100 or not head.startswith(MAGIC):
-        raise StoreFault(
-            "foreign", path, "this file is no room's store",
-            "it was left as it is; name another with --room",
-        )  # fmt: skip
-    application, layout = int.from_bytes(head[68:72], "big"), int.from_bytes(head[60:64], "big")
-    if application != APPLICATION_ID:
-        raise StoreFault(
-            "foreign", path, "this database belongs to another program",
-            "it was left as it is; name another with --room",
-        )  # fmt: skip
-    if layout > LAYOUT:
-        raise StoreFault(
-            "newer", path, f"its layout {layout} is newer than the {LAYOUT} this program knows",
-            "it was left as it is; use the newer program",
-        )  # fmt: skip
-    if layout < 1:
-        raise StoreFault(
-            "damaged", path, "its layout has no number",
-            "run 'roomtasks restore FILE' with your newest backup",
-        )  # fmt: skip

@@ -1,0 +1,133 @@
+"""Looking at a file without touching it: is it a store of ours, and what does it hold?
+
+Nothing here writes, makes a log beside the file, or lets SQLite tidy it up.
+Does not live here: the connection a store is used through (`base`).
+"""
+
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+from shutil import copyfile
+from tempfile import TemporaryDirectory
+from typing import TypeVar
+from urllib.parse import quote
+
+from roomtasks.store.fault import StoreFault
+from roomtasks.store.layout import APPLICATION_ID, LAYOUT
+
+MAGIC = b"SQLite format 3\x00"
+HEAD_BYTES = 100
+LARGEST_PAGE = 65_536
+T = TypeVar("T")
+
+
+def look_first(path: Path) -> None:
+    """Refuse what is no store of ours before SQLite may touch it. Raises StoreFault."""
+    head = _head(path)
+    if len(head) < HEAD_BYTES or not head.startswith(MAGIC):
+        raise StoreFault(
+            "foreign", path, "this file is no room's store",
+            "it was left as it is; name another with --room",
+        )  # fmt: skip
+    application, layout = int.from_bytes(head[68:72], "big"), int.from_bytes(head[60:64], "big")
+    newest = _numbers_in_log(path)
+    if newest is not None:
+        application, layout = newest
+    if application != APPLICATION_ID:
+        raise StoreFault(
+            "foreign", path, "this database belongs to another program",
+            "it was left as it is; name another with --room",
+        )  # fmt: skip
+    if layout > LAYOUT:
+        raise StoreFault(
+            "newer", path, f"its layout {layout} is newer than the {LAYOUT} this program knows",
+            "it was left as it is; use the newer program",
+        )  # fmt: skip
+    if layout < 1:
+        raise StoreFault(
+            "damaged", path, "its layout has no number",
+            "run 'roomtasks restore FILE' with your newest backup",
+        )  # fmt: skip
+
+
+def peeked(path: Path, look: Callable[[sqlite3.Connection], T]) -> T:
+    """What `look` finds through a connection that cannot write.
+
+    A store nobody has open is read as it lies, so that no log is made beside
+    it; if somebody opened it meanwhile, it is looked at again, shared. Raises
+    sqlite3.Error.
+    """
+    before = _at_rest(path)
+    if before is not None:
+        try:
+            found = _look_at(path, "immutable=1", look)
+        except sqlite3.Error:
+            if _at_rest(path) == before:
+                raise
+        else:
+            if _at_rest(path) == before:
+                return found
+    return _look_at(path, "mode=ro", look)
+
+
+def beside(path: Path) -> tuple[Path, Path]:
+    """The log of a store, and the index of the log."""
+    return Path(f"{path}-wal"), Path(f"{path}-shm")
+
+
+def _head(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            return file.read(HEAD_BYTES)
+    except FileNotFoundError:
+        raise StoreFault(
+            "absent", path, "there is no room here yet",
+            "run 'roomtasks open' to begin one, or 'roomtasks open --demo' to look round",
+        ) from None  # fmt: skip
+    except OSError as error:
+        raise StoreFault(
+            "unreadable", path, f"it cannot be read ({error.strerror})",
+            "look at the file, or name another with --room",
+        ) from error  # fmt: skip
+
+
+def _look_at(path: Path, how: str, look: Callable[[sqlite3.Connection], T]) -> T:
+    address = f"file:{quote(str(path.absolute()))}?{how}"
+    with closing(sqlite3.connect(address, uri=True, isolation_level=None)) as connection:
+        connection.execute("PRAGMA trusted_schema = OFF")
+        connection.execute("PRAGMA cell_size_check = ON")
+        return look(connection)
+
+
+def _at_rest(path: Path) -> tuple[int, int, int] | None:
+    """What tells whether a file was written; None where somebody has it open, or had."""
+    if any(file.exists() for file in beside(path)):
+        return None
+    found = path.stat()
+    return found.st_ino, found.st_size, found.st_mtime_ns
+
+
+def _numbers_in_log(path: Path) -> tuple[int, int] | None:
+    """Application and layout as the log has them, which the file's head may lag behind."""
+    wal, index = beside(path)
+    try:
+        if not wal.exists() or not wal.stat().st_size:
+            return None
+        if index.exists():
+            return _look_at(path, "mode=ro", _numbers)
+        with TemporaryDirectory(prefix="roomtasks-") as folder:
+            copy = Path(folder) / "head.db"
+            with path.open("rb") as old, copy.open("wb") as new:
+                new.write(old.read(LARGEST_PAGE))
+                new.truncate(path.stat().st_size)
+            copyfile(wal, beside(copy)[0])
+            return _look_at(copy, "mode=ro", _numbers)
+    except (OSError, sqlite3.Error):
+        return None
+
+
+def _numbers(connection: sqlite3.Connection) -> tuple[int, int]:
+    application: int = connection.execute("PRAGMA application_id").fetchone()[0]
+    layout: int = connection.execute("PRAGMA user_version").fetchone()[0]
+    return application & 0xFFFFFFFF, layout
