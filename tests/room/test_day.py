@@ -117,6 +117,16 @@ def test_a_midnight_that_happens_twice_starts_the_day_once() -> None:
     assert room_day(start - timedelta(seconds=1), zone, MIDNIGHT) == day - ONE_DAY
 
 
+def test_a_clock_set_back_over_midnight_does_not_bring_yesterday_back() -> None:
+    # St John's, 29 October 2006: at 00:01 the clock went back to 23:01 of the 28th.
+    zone, day = ZoneInfo("America/St_Johns"), date(2006, 10, 29)
+    start = day_start(day, zone, MIDNIGHT).astimezone(UTC)
+    later = start + timedelta(minutes=30)
+    assert later.astimezone(zone).isoformat() == "2006-10-28T23:30:00-03:30"
+    assert room_day(later, zone, MIDNIGHT) == day
+    assert room_day(start - timedelta(seconds=1), zone, MIDNIGHT) == day - ONE_DAY
+
+
 def test_a_naive_instant_is_a_fault_of_the_program() -> None:
     with pytest.raises(ValueError, match="offset"):
         room_day(datetime(2026, 4, 7, 8), ZoneInfo(LONDON), FOUR)
@@ -184,9 +194,10 @@ def _hold_days(zone: ZoneInfo, first: date, starts: time) -> None:
         assert day_exists(day, zone, starts) == (end > begin), (zone.key, day)
         if end > begin:
             assert room_day(begin, zone, starts) == day, (zone.key, day)
-            middle = room_day(begin + (end - begin) / 2, zone, starts)
-            last = room_day(end - timedelta(seconds=1), zone, starts)
-            assert middle == last == day, (zone.key, day)
+            half_hours = (end - begin) // timedelta(minutes=30)
+            within = [begin + timedelta(minutes=30 * n) for n in (*range(6), half_hours // 2)]
+            within += [end - timedelta(seconds=1), end - timedelta(minutes=30)]
+            assert {room_day(at, zone, starts) for at in within} == {day}, (zone.key, day)
 
 
 @pytest.mark.parametrize("starts", [MIDNIGHT, FOUR])

@@ -101,6 +101,9 @@ def test_anchored_is_the_count_by_hand(seed: int) -> None:
         # A week number alone: the weekday comes from the start.
         ("FREQ=YEARLY;BYWEEKNO=20", date(2026, 1, 7)),
         ("FREQ=YEARLY;BYWEEKNO=1,53;WKST=SU", date(2026, 1, 3)),
+        # Week 6 of the first year is before the start.
+        ("FREQ=YEARLY;BYWEEKNO=6,20", date(2026, 2, 20)),
+        ("FREQ=YEARLY;BYWEEKNO=6,20;BYSETPOS=2", date(2026, 2, 20)),
         # The forms that go wrong where a rule is moved without care.
         ("FREQ=MONTHLY", date(2004, 1, 31)),
         ("FREQ=MONTHLY;INTERVAL=5", date(2004, 1, 31)),
