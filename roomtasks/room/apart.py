@@ -13,7 +13,7 @@ from datetime import date, timedelta
 
 from roomtasks.room.blocks import settle, with_blocks
 from roomtasks.room.job import Between, Party, parse_party
-from roomtasks.room.occurrence import Block, Due
+from roomtasks.room.occurrence import ONTO, Block, Due
 from roomtasks.room.past import Past
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -69,7 +69,9 @@ def _together(first: Party, second: Party, group: list[Due], placed: dict[str, D
             day = lead.today if visited else max(lead.placed, lead.today)
             if (visited or lead.blocked is None) and due.opens <= day <= due.closes:
                 mates = (*due.mates, lead.id)
-                moved = due.moved if day == due.placed else (*due.moved, f"with {lead.job.name}")
+                moved = due.moved
+                if day != due.placed:
+                    moved = (*(m for m in moved if m != ONTO), f"with {lead.job.name}")
                 placed[due.id] = settle(
                     replace(due, placed=day, wanted=day, mates=mates, moved=moved)
                 )

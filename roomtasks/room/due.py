@@ -16,7 +16,7 @@ from roomtasks.room.day import resolve
 from roomtasks.room.health import Health
 from roomtasks.room.job import Job, Window, parse_window
 from roomtasks.room.kind import KINDS
-from roomtasks.room.occurrence import Block, Due, State, StepBack
+from roomtasks.room.occurrence import ONTO, Block, Due, State, StepBack
 from roomtasks.room.past import NOTHING, Pasts
 from roomtasks.room.problem import Problem
 from roomtasks.room.rest import resting
@@ -91,7 +91,7 @@ def _on_change_day(scene: Scene, due: Due) -> Due:
         nearest = min(days, key=lambda day: (abs((day - due.slot.first).days), day))
         if nearest == due.slot.first:
             return due
-        return replace(due, placed=nearest, wanted=nearest, moved=("onto the change day",))
+        return replace(due, placed=nearest, wanted=nearest, moved=(ONTO,))
     back = due.slot.first - timedelta(days=(due.slot.first.weekday() - weekday) % 7)
     last = due.past.closing
     if last is None or back <= last.day or due.slot.missed:

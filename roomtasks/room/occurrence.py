@@ -15,6 +15,8 @@ from roomtasks.room.past import Past
 from roomtasks.room.slots import Slot
 from roomtasks.room.trigger import Trigger
 
+ONTO = "onto the change day"
+
 
 class State(StrEnum):
     """Where an occurrence stands today."""

@@ -43,3 +43,15 @@ def test_a_vac_left_over_from_the_visit_goes_with_the_next_change() -> None:
     done = mark("change", "D3", "2027-03-11", "2027-03-11")
     found = dues(there, [done], TODAY)["vac@D3"]
     assert str(found.placed) == "2027-03-20"
+
+
+def test_what_goes_with_another_day_is_no_more_onto_the_change_day() -> None:
+    """The change is on Wednesdays, the change day is Saturday: the vac goes with the change."""
+    wednesdays = job(
+        "change", "calendar FREQ=WEEKLY;BYDAY=WE", kind="change", window="-1/+1",
+        starts=morning("2027-03-17").date(),
+    )  # fmt: skip
+    there = room(jobs=(wednesdays, JOBS[1]), between=(WITH,))
+    found = dues(there, [], TODAY)["vac@D3"]
+    assert str(found.placed) == "2027-03-17"
+    assert found.moved == ("with change",)
