@@ -5,7 +5,6 @@ words over and says what the act changed.
 """
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from roomtasks.cli.asked import Answer, Asked, Scene, in_room
 from roomtasks.cli.command import Command
@@ -14,12 +13,18 @@ from roomtasks.cli.words import day as day_word
 from roomtasks.room.kind import KINDS
 from roomtasks.room.problem import Problem
 from roomtasks.room.stock import STAGES, Group
+from roomtasks.work.fish import OUT, Told, move, put_in, recount, take_out
+from roomtasks.work.room_acts import (
+    lift_hold,
+    read_off,
+    seen,
+    set_class,
+    set_hold,
+    turn_pump,
+    turn_valve,
+)
 
-if TYPE_CHECKING:
-    from roomtasks.work.fish import Told
-
-Act = Callable[[Scene], "Told | Problem"]
-OUT = ("sold", "died", "given", "lost")
+Act = Callable[[Scene], Told | Problem]
 
 
 def _told(asked: Asked, act: Act) -> Answer | Problem:
@@ -51,8 +56,6 @@ def _move_words(parser: Parser) -> None:
 
 
 def _move(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.fish import move
-
     args = asked.args
     return _told(
         asked,
@@ -69,8 +72,6 @@ def _out_words(parser: Parser) -> None:
 
 
 def _out(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.fish import take_out
-
     args = asked.args
     return _told(
         asked,
@@ -100,8 +101,6 @@ def _put_in_words(parser: Parser) -> None:
 
 
 def _put_in(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.fish import put_in
-
     args = asked.args
     if args.males + args.females > args.count:
         return Problem(
@@ -109,7 +108,7 @@ def _put_in(asked: Asked) -> Answer | Problem:
             "let the counts add up", "counts-add-up",
         )  # fmt: skip
 
-    def act(scene: Scene) -> "Told | Problem":
+    def act(scene: Scene) -> Told | Problem:
         group = Group(
             code=args.group, line=args.line, tank=args.tank, count=args.count,
             count_known="about" if args.about else "exact", males=args.males,
@@ -127,8 +126,6 @@ def _count_words(parser: Parser) -> None:
 
 
 def _count(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.fish import recount
-
     args = asked.args
     known = "about" if args.about else "exact"
     return _told(
@@ -143,8 +140,6 @@ def _valve_words(parser: Parser) -> None:
 
 
 def _valve(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.room_acts import turn_valve
-
     args = asked.args
     return _told(
         asked, lambda scene: turn_valve(scene.store, scene.now, scene.who, args.tank, args.state)
@@ -157,8 +152,6 @@ def _pump_words(parser: Parser) -> None:
 
 
 def _pump(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.room_acts import turn_pump
-
     args = asked.args
     return _told(
         asked, lambda scene: turn_pump(scene.store, scene.now, scene.who, args.system, args.state)
@@ -184,8 +177,6 @@ def _hold_words(parser: Parser) -> None:
 
 
 def _hold(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.room_acts import set_hold
-
     args = asked.args
     return _told(
         asked,
@@ -201,8 +192,6 @@ def _lift_words(parser: Parser) -> None:
 
 
 def _lift(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.room_acts import lift_hold
-
     args = asked.args
     return _told(asked, lambda scene: lift_hold(scene.store, scene.now, scene.who, args.hold))
 
@@ -218,8 +207,6 @@ def _read_words(parser: Parser) -> None:
 
 
 def _read(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.room_acts import read_off
-
     args = asked.args
     return _told(
         asked,
@@ -241,8 +228,6 @@ def _seen_words(parser: Parser) -> None:
 
 
 def _seen(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.room_acts import seen
-
     args = asked.args
     return _told(
         asked,
@@ -262,8 +247,6 @@ def _class_words(parser: Parser) -> None:
 
 
 def _class(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.room_acts import set_class
-
     args = asked.args
     return _told(
         asked,
@@ -273,27 +256,31 @@ def _class(asked: Asked) -> Answer | Problem:
     )
 
 
-COMMANDS = (
-    Command(
-        "move", "move so many of a group to another tank", _move, _move_words, writes=True,
+COMMANDS = {
+    "move": Command(
+        _move,
+        _move_words,
+        writes=True,
         more="Riskier fish do not go to cleaner water unless --anyway is given.",
     ),
-    Command("out", "fish that were sold, died, were given away or lost", _out, _out_words,
-            writes=True),
-    Command("put-in", "a new group of fish in a tank", _put_in, _put_in_words, writes=True),
-    Command("count", "a group was counted", _count, _count_words, writes=True),
-    Command(
-        "valve", "a tank's valve on its system was opened or shut", _valve, _valve_words,
-        writes=True, more="From then on the tank shares the system's water, or is cut off.",
+    "out": Command(_out, _out_words, writes=True),
+    "put-in": Command(_put_in, _put_in_words, writes=True),
+    "count": Command(_count, _count_words, writes=True),
+    "valve": Command(
+        _valve,
+        _valve_words,
+        writes=True,
+        more="From then on the tank shares the system's water, or is cut off.",
     ),
-    Command("pump", "a system's return pump was started or stopped", _pump, _pump_words,
-            writes=True),
-    Command("hold", "forbid kinds of job at a place", _hold, _hold_words, writes=True),
-    Command("lift", "end a hold", _lift, _lift_words, writes=True),
-    Command(
-        "read", "note a reading", _read, _read_words, writes=True,
+    "pump": Command(_pump, _pump_words, writes=True),
+    "hold": Command(_hold, _hold_words, writes=True),
+    "lift": Command(_lift, _lift_words, writes=True),
+    "read": Command(
+        _read,
+        _read_words,
+        writes=True,
         more="A value far from the usual is asked about once: say it again with --anyway.",
     ),
-    Command("seen", "note something seen, or dated to happen", _seen, _seen_words, writes=True),
-    Command("class", "set a tank's health class", _class, _class_words, writes=True),
-)  # fmt: skip
+    "seen": Command(_seen, _seen_words, writes=True),
+    "class": Command(_class, _class_words, writes=True),
+}

@@ -1,4 +1,4 @@
-"""What a command is: its name, a line of help, its words and what runs it."""
+"""What a command is: its words, and what runs it."""
 
 import argparse
 from collections.abc import Callable
@@ -15,10 +15,11 @@ def no_words(_: Parser) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """One command. `more` is a paragraph for the reference and the help."""
+    """What a command does: what runs it, its words, and a paragraph more for help and reference.
 
-    name: str
-    help: str
+    Its name and its line of help stand in `parser.TABLE`. `writes`: it changes the room.
+    """
+
     run: Callable[[Asked], Answer | Problem | int]
     words: Callable[[Parser], None] = no_words
     more: str = ""

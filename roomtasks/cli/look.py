@@ -213,9 +213,9 @@ def _write_shared(page: Page, tank: str, found: Shared) -> None:
     page.line(" ".join(other for other, _ in found.tanks) or "none", indent=2)
 
 
-COMMANDS = (
-    Command("racks", "the racks and what stands on them", _racks),
-    Command("jobs", "the standing jobs", _jobs, _jobs_words),
-    Command("journal", "the journal, newest first", _journal, _journal_words),
-    Command("shared", "which tanks shared a tank's water", _shared, _shared_words),
-)  # fmt: skip
+COMMANDS = {
+    "racks": Command(_racks),
+    "jobs": Command(_jobs, _jobs_words),
+    "journal": Command(_journal, _journal_words),
+    "shared": Command(_shared, _shared_words),
+}

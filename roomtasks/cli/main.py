@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from roomtasks.cli.asked import Answer, Asked, Document, problem_document
 from roomtasks.cli.page import clean, page_for_output
-from roomtasks.cli.parser import COMMANDS, make_parser
+from roomtasks.cli.parser import command_named, make_parser
 from roomtasks.cli.words import BadWords
 from roomtasks.room.problem import Problem
 from roomtasks.store.fault import StoreFault
@@ -64,8 +64,7 @@ def _run(words: list[str]) -> int:
 
 
 def _asked(words: list[str]) -> Asked:
-    args = make_parser().parse_args(words)
-    return Asked(args)
+    return Asked(make_parser(words).parse_args(words))
 
 
 def _answer(asked: Asked) -> Answer | Problem | int:
@@ -74,7 +73,7 @@ def _answer(asked: Asked) -> Answer | Problem | int:
         return Problem("--at and --on", "both say when now is", "give one of them")
     if args.demo and args.room is not None:
         return Problem("--demo and --room", "both name a room", "give one of them")
-    command = COMMANDS[args.command or "open"]
+    command = command_named(args.command or "open")
     asked.demo_writes = command.writes
     return command.run(asked)
 

@@ -5,7 +5,6 @@ and the answer is said: what changed, and when each job is due next.
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room
 from roomtasks.cli.command import Command
@@ -30,11 +29,9 @@ from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
+from roomtasks.work.marking import How, Marked, mark
 from roomtasks.work.picture import picture
-
-if TYPE_CHECKING:
-    from roomtasks.work.marking import How, Marked
-    from roomtasks.work.undoing import Undone
+from roomtasks.work.undoing import Undone, undo
 
 JOB_HELP = "the job as JOB@PLACE, or JOB alone where it has one place"
 
@@ -92,8 +89,6 @@ def _reason_words(parser: Parser) -> None:
 
 
 def _run(asked: Asked, outcome: str) -> Answer | Problem:
-    from roomtasks.work.marking import mark
-
     def do(scene: Scene) -> Answer | Problem:
         how = _how_of(asked, scene, outcome)
         marked = mark(scene.store, scene.now, asked.args.jobs, outcome, how)
@@ -105,7 +100,7 @@ def _run(asked: Asked, outcome: str) -> Answer | Problem:
     return in_room(asked, do)
 
 
-def _owed(scene: Scene, marked: "Marked") -> dict[str, Due]:
+def _owed(scene: Scene, marked: Marked) -> dict[str, Due]:
     """What is still owed of the jobs that were partly done."""
     partly = [f"{made.job}@{made.target}" for made in marked.marks if made.outcome == "partly"]
     after = picture(scene.store, scene.now) if partly else None
@@ -114,9 +109,7 @@ def _owed(scene: Scene, marked: "Marked") -> dict[str, Due]:
     return {job: after.due[job] for job in partly if job in after.due}
 
 
-def _how_of(asked: Asked, scene: Scene, outcome: str) -> "How":
-    from roomtasks.work.marking import How
-
+def _how_of(asked: Asked, scene: Scene, outcome: str) -> How:
     args, room = asked.args, scene.room
     fraction, litres = getattr(args, "share", None), getattr(args, "litres", None)
     if outcome == "partly":
@@ -138,7 +131,7 @@ class MarkedSaid:
     """What a marking changed, said as JSON or as text."""
 
     room: Room
-    marked: "Marked"
+    marked: Marked
     owed: dict[str, Due]
 
     @property
@@ -196,8 +189,6 @@ def _undo_words(parser: Parser) -> None:
 
 
 def _undo(asked: Asked) -> Answer | Problem:
-    from roomtasks.work.undoing import undo
-
     def do(scene: Scene) -> Answer | Problem:
         undone = undo(scene.store, scene.now, scene.who, asked.args.act)
         if isinstance(undone, Problem):
@@ -207,7 +198,7 @@ def _undo(asked: Asked) -> Answer | Problem:
     return in_room(asked, do)
 
 
-def _undone(room: Room, undone: "Undone") -> Answer:
+def _undone(room: Room, undone: Undone) -> Answer:
     document = {
         "changed": True, "act": undone.act, "words": undone.words,
         "took_back": act_document(room, undone.took_back, undone.act),
@@ -215,30 +206,38 @@ def _undone(room: Room, undone: "Undone") -> Answer:
     return Answer(document, lambda page: page.line(f"Act {undone.act}: {undone.words}", hang=4))
 
 
-COMMANDS = (
-    Command(
-        "done", "mark jobs as done", lambda asked: _run(asked, "done"), _done_words, writes=True,
+COMMANDS = {
+    "done": Command(
+        lambda asked: _run(asked, "done"),
+        _done_words,
+        writes=True,
         more="All of them or none. A job that is marked already today stays as it is.",
     ),
-    Command(
-        "partly", "mark a part of a job as done; the rest stays due",
-        lambda asked: _run(asked, "partly"), _partly_words, writes=True,
+    "partly": Command(
+        lambda asked: _run(asked, "partly"),
+        _partly_words,
+        writes=True,
     ),
-    Command(
-        "put-off", "not today: put jobs off to a later day", lambda asked: _run(asked, "put-off"),
-        _put_off_words, writes=True,
+    "put-off": Command(
+        lambda asked: _run(asked, "put-off"),
+        _put_off_words,
+        writes=True,
     ),
-    Command(
-        "leave-out", "give this turn of jobs up", lambda asked: _run(asked, "left-out"),
-        _reason_words, writes=True,
+    "leave-out": Command(
+        lambda asked: _run(asked, "left-out"),
+        _reason_words,
+        writes=True,
     ),
-    Command(
-        "cannot", "jobs that cannot be done now", lambda asked: _run(asked, "blocked"),
-        _reason_words, writes=True,
+    "cannot": Command(
+        lambda asked: _run(asked, "blocked"),
+        _reason_words,
+        writes=True,
         more="Holds the job until the hold is lifted, and adds a job to see to the cause.",
     ),
-    Command(
-        "undo", "take an act back, with all it changed", _undo, _undo_words, writes=True,
+    "undo": Command(
+        _undo,
+        _undo_words,
+        writes=True,
         more="Nothing is erased: the journal keeps both acts.",
     ),
-)  # fmt: skip
+}

@@ -57,9 +57,9 @@ def _clock(asked: Asked, room: Room) -> Clock:
     return FixedClock(fixed) if told else running_from(fixed)
 
 
-COMMANDS = (
-    Command(
-        "open", "the terminal interface", run,
+COMMANDS = {
+    "open": Command(
+        run,
         more="Opens with no command, too. Where there is no room yet it helps to begin one.",
     ),
-)  # fmt: skip
+}

@@ -10,7 +10,6 @@ import sys
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from shutil import get_terminal_size
 
 from roomtasks.room.column import visible
 
@@ -159,9 +158,20 @@ def page_for_output() -> Page:
     """A page as wide as the terminal, or of 60 columns and no colour where it is none."""
     if not sys.stdout.isatty():
         return Page()
-    width = min(max(get_terminal_size((PLAIN_WIDTH, 24)).columns, NARROWEST), WIDEST)
+    width = min(max(_columns(), NARROWEST), WIDEST)
     colour = not os.environ.get("NO_COLOR") and os.environ.get("TERM") not in ("dumb", "")
     return Page(width, colour)
+
+
+def _columns() -> int:
+    """The terminal's width as told by COLUMNS, else by the terminal itself."""
+    told = os.environ.get("COLUMNS", "")
+    if told.isascii() and told.isdigit() and int(told):
+        return int(told)
+    try:
+        return os.get_terminal_size(sys.stdout.fileno()).columns or PLAIN_WIDTH
+    except (OSError, ValueError):
+        return PLAIN_WIDTH
 
 
 def number(value: float, digits: int = 1) -> str:

@@ -1,15 +1,56 @@
-"""The one parser: the options every command takes, and the commands in order of the day."""
+"""The one parser: the options every command takes, and the commands in order of the day.
+
+A command's module is loaded only when its name is among the words, so that
+looking at the walk does not load what a marking needs.
+"""
 
 import argparse
+from collections.abc import Collection
+from importlib import import_module
+from typing import NamedTuple
 
 from roomtasks import __version__
-from roomtasks.cli import acts, look, mark, tank, walk
 from roomtasks.cli.command import Command, HelpAt60
 from roomtasks.cli.words import Parser, day, instant_text, path_text, text
 
-FAMILIES = (walk, mark, tank, look, acts)
-COMMANDS: dict[str, Command] = {
-    command.name: command for family in FAMILIES for command in family.COMMANDS
+
+class Entry(NamedTuple):
+    """Where a command lives, and its line of help."""
+
+    module: str
+    help: str
+
+
+TABLE: dict[str, Entry] = {
+    "open": Entry("open", "the terminal interface"),
+    "walk": Entry("walk", "today's walk: what is due, in walking order"),
+    "done": Entry("mark", "mark jobs as done"),
+    "partly": Entry("mark", "mark a part of a job as done; the rest stays due"),
+    "put-off": Entry("mark", "not today: put jobs off to a later day"),
+    "leave-out": Entry("mark", "give this turn of jobs up"),
+    "cannot": Entry("mark", "jobs that cannot be done now"),
+    "undo": Entry("mark", "take an act back, with all it changed"),
+    "tank": Entry("tank", "one tank's page"),
+    "racks": Entry("look", "the racks and what stands on them"),
+    "jobs": Entry("look", "the standing jobs"),
+    "journal": Entry("look", "the journal, newest first"),
+    "shared": Entry("look", "which tanks shared a tank's water"),
+    "move": Entry("acts", "move so many of a group to another tank"),
+    "out": Entry("acts", "fish that were sold, died, were given away or lost"),
+    "put-in": Entry("acts", "a new group of fish in a tank"),
+    "count": Entry("acts", "a group was counted"),
+    "valve": Entry("acts", "a tank's valve on its system was opened or shut"),
+    "pump": Entry("acts", "a system's return pump was started or stopped"),
+    "hold": Entry("acts", "forbid kinds of job at a place"),
+    "lift": Entry("acts", "end a hold"),
+    "read": Entry("acts", "note a reading"),
+    "seen": Entry("acts", "note something seen, or dated to happen"),
+    "class": Entry("acts", "set a tank's health class"),
+    "import": Entry("folder", "take over a room from a folder of text files"),
+    "export": Entry("folder", "write the room as a folder of text files"),
+    "check": Entry("care", "is the store whole?"),
+    "backup": Entry("care", "copy the store to a file"),
+    "restore": Entry("care", "put a copy back in place of the store"),
 }
 ABOUT = (
     "What is due in a fish room today, in which order to walk it, and a record that is "
@@ -21,57 +62,71 @@ EXITS = (
 )
 
 
-def make_parser() -> Parser:
-    """The parser with every command."""
+def command_named(name: str) -> Command:
+    """The command of that name, its module loaded."""
+    commands: dict[str, Command] = import_module(f"roomtasks.cli.{TABLE[name].module}").COMMANDS
+    return commands[name]
+
+
+def make_parser(typed: Collection[str]) -> Parser:
+    """The parser with every command; those among the words typed know their own words."""
     parser = Parser(
         prog="roomtasks", description=ABOUT, epilog=EXITS, formatter_class=HelpAt60,
         allow_abbrev=False,
     )  # fmt: skip
-    parser.known_commands = tuple(COMMANDS)
+    parser.known_commands = tuple(TABLE)
     add_common(parser, None)
     parser.add_argument("--version", action="version", version=f"roomtasks {__version__}")
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", title="commands", parser_class=Parser
     )
-    for command in COMMANDS.values():
+    for name, entry in TABLE.items():
+        command = command_named(name) if name in typed else None
         words = commands.add_parser(
-            command.name, help=command.help, description=_described(command),
+            name, help=entry.help, description=_described(name, command),
             formatter_class=HelpAt60, allow_abbrev=False,
         )  # fmt: skip
-        command.words(words)
-        add_common(words, argparse.SUPPRESS)
+        if command is not None:
+            command.words(words)
+            add_common(words, argparse.SUPPRESS)
     return parser
 
 
-def _described(command: Command) -> str:
-    sentence = command.help[0].upper() + command.help[1:] + "."
-    return f"{sentence} {command.more}".replace("%", "%%").strip()
+def described(name: str, command: Command) -> str:
+    """The command's line of help as a sentence, and what more there is to say."""
+    said = TABLE[name].help
+    end = "" if said.endswith("?") else "."
+    return f"{said[0].upper()}{said[1:]}{end} {command.more}".strip()
+
+
+def _described(name: str, command: Command | None) -> str:
+    return described(name, command).replace("%", "%%") if command is not None else ""
 
 
 def add_common(parser: Parser, default: str | None) -> None:
     """The options that may stand before or after the command's name."""
-    group = parser.add_argument_group("options of every command")
-    group.add_argument(
+    add = parser.common_option
+    add(
         "-r", "--room", metavar="PATH", type=path_text, default=default,
         help="the room's store; else ROOMTASKS_ROOM, else the user's data folder",
     )  # fmt: skip
-    group.add_argument(
+    add(
         "--demo", action="store_true", default=default or False,
         help="the demo room, at its own time; nothing marked in it is kept",
     )  # fmt: skip
-    group.add_argument(
+    add(
         "--on", metavar="DATE", type=day, default=default,
         help="as if it were that room day, four hours after it begins",
     )  # fmt: skip
-    group.add_argument(
+    add(
         "--at", metavar="DATETIME", type=instant_text, default=default,
         help="as if it were that time, local to the room unless an offset is given",
     )  # fmt: skip
-    group.add_argument(
+    add(
         "--who", metavar="NAME", type=text, default=default,
         help="who does it; else the room's only keeper",
     )  # fmt: skip
-    group.add_argument(
+    add(
         "--json", action="store_true", default=default or False,
         help="one JSON document on standard output, nothing else there",
     )  # fmt: skip

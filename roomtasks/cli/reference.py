@@ -8,8 +8,7 @@ import argparse
 import sys
 import textwrap
 
-from roomtasks.cli.command import Command
-from roomtasks.cli.parser import COMMANDS, add_common
+from roomtasks.cli.parser import TABLE, add_common, command_named, described
 from roomtasks.cli.words import Parser
 
 INTRODUCTION = """\
@@ -76,23 +75,23 @@ def reference() -> str:
     add_common(common, None)
     parts.append("## Options of every command\n\n" + _table(common.common_noted))
     parts.append(_contents())
-    parts += [_command(command) for command in COMMANDS.values()]
+    parts += [_command(name) for name in TABLE]
     return "\n".join(parts)
 
 
 def _contents() -> str:
-    rows = "".join(f"| [`{name}`](#{name}) | {command.help} |\n" for name, command in
-                   COMMANDS.items())  # fmt: skip
+    rows = "".join(f"| [`{name}`](#{name}) | {entry.help} |\n" for name, entry in
+                   TABLE.items())  # fmt: skip
     return f"## The commands\n\n| command | answers |\n| --- | --- |\n{rows}"
 
 
-def _command(command: Command) -> str:
-    parser = Parser(prog=f"roomtasks {command.name}", add_help=False)
+def _command(name: str) -> str:
+    command = command_named(name)
+    parser = Parser(prog=f"roomtasks {name}", add_help=False)
     command.words(parser)
-    said = command.help[0].upper() + command.help[1:] + "."
-    text = textwrap.fill(f"{said} {command.more}".strip(), 100)
-    usage = " ".join([f"roomtasks {command.name}", *(_usage(action) for action in parser.noted)])
-    parts = [f"## {command.name}", text, f"    {usage}"]
+    text = textwrap.fill(described(name, command), 100)
+    usage = " ".join([f"roomtasks {name}", *(_usage(action) for action in parser.noted)])
+    parts = [f"## {name}", text, f"    {usage}"]
     if parser.noted:
         parts.append(_table(parser.noted).rstrip("\n"))
     return "\n\n".join(parts) + "\n"

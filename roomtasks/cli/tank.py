@@ -184,4 +184,4 @@ def _write_record(page: Page, found: TankPage) -> None:
         page.line(f"{day_words(mark.day)} {mark.day.year} {mark_words(found.room, mark)}", hang=4)
 
 
-COMMANDS = (Command("tank", "one tank's page", run, words),)
+COMMANDS = {"tank": Command(run, words)}

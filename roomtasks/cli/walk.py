@@ -329,12 +329,13 @@ def _held_document(seen: Picture, due: Due) -> Document:
     }
 
 
-COMMANDS = (
-    Command(
-        "walk", "today's walk: what is due, in walking order", run, words,
+COMMANDS = {
+    "walk": Command(
+        run,
+        words,
         more="Signs: ! late, * due, = held, o open early, - not yet open. The letter is the "
         "tank's health class: f eggs and fry, c clean, w under watch, q quarantine, s sick. "
         "Minutes are the job's, plus set-up, washing and steps where it is the first to need "
         "them; cm is how far to lower the water.",
     ),
-)  # fmt: skip
+}

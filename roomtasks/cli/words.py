@@ -9,7 +9,6 @@ import argparse
 import re
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
-from difflib import get_close_matches
 from typing import Any, NoReturn, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -57,6 +56,8 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         wrong = re.search(r"argument COMMAND: invalid choice: (['\"])(.*?)\1", message)
         if wrong:
+            from difflib import get_close_matches
+
             near = get_close_matches(wrong[2], self.known_commands, 1)
             hint = f"did you mean {near[0]}?" if near else f"'{self.prog} --help' lists them"
             raise BadWords(self.prog, f"there is no command “{shown(wrong[2])}”; {hint}")

@@ -2,6 +2,7 @@
 
 import os
 import re
+import sqlite3
 import subprocess
 import sys
 from pathlib import Path
@@ -10,7 +11,8 @@ import pytest
 
 from roomtasks import __version__
 from roomtasks.cli import main as main_module
-from roomtasks.cli.parser import COMMANDS
+from roomtasks.cli.parser import TABLE
+from roomtasks.store.base import Store
 from tests.cli.conftest import SATURDAY, Ask
 
 READING = [
@@ -22,11 +24,11 @@ def test_version_and_help(say: Ask) -> None:
     assert say("--version").out == f"roomtasks {__version__}\n"
     helped = say("--help")
     assert helped.status == 0
-    for name in COMMANDS:
+    for name in TABLE:
         assert re.search(rf"^    {name}\b", helped.out, re.MULTILINE), name
 
 
-@pytest.mark.parametrize("name", list(COMMANDS))
+@pytest.mark.parametrize("name", list(TABLE))
 def test_every_command_has_help_of_60_columns(say: Ask, name: str) -> None:
     helped = say(name, "--help")
     assert (helped.status, helped.err) == (0, "")
@@ -126,8 +128,6 @@ STORES = {
 def test_what_is_no_store_is_refused_and_left_alone(say: Ask, tmp_path: Path, sort: str) -> None:
     path = tmp_path / "other.db"
     if STORES[sort] is None:
-        import sqlite3
-
         connection = sqlite3.connect(path)
         connection.execute("CREATE TABLE t (x)")
         connection.commit()
@@ -160,10 +160,6 @@ def test_a_folder_as_store(say: Ask, tmp_path: Path) -> None:
 def test_a_locked_store_is_told_and_nothing_is_written(
     ask: Ask, store: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    import sqlite3
-
-    from roomtasks.store.base import Store
-
     monkeypatch.setattr("roomtasks.cli.asked.open_store", lambda path: Store.open(
         path, wait_seconds=0.05))  # fmt: skip
     other = sqlite3.connect(store, isolation_level=None)
@@ -176,8 +172,6 @@ def test_a_locked_store_is_told_and_nothing_is_written(
 
 
 def test_a_store_without_a_room(say: Ask, tmp_path: Path) -> None:
-    from roomtasks.store.base import Store
-
     Store.create(tmp_path / "bare.db").close()
     said = say("-r", str(tmp_path / "bare.db"), "walk")
     assert (said.status, "[no-room]" in said.err) == (1, True)
@@ -191,13 +185,6 @@ def test_ctrl_c_ends_with_130_and_no_traceback(ask: Ask, monkeypatch: pytest.Mon
     said = ask("walk")
     assert (said.status, said.out) == (130, "")
     assert said.err.count("\n") == 1
-
-
-def run(store: Path, *words: str, **more: object) -> "subprocess.CompletedProcess[str]":
-    return subprocess.run(
-        [sys.executable, "-m", "roomtasks", "-r", str(store), "--at", SATURDAY, *words],
-        capture_output=True, text=True, check=False, timeout=60, **more,  # type: ignore[call-overload]
-    )  # fmt: skip
 
 
 def test_a_reader_that_goes_away_is_no_fault(store: Path) -> None:
@@ -224,7 +211,11 @@ def test_an_answer_that_cannot_be_written_is_told(store: Path) -> None:
 
 
 def test_a_terminal_without_the_signs_is_no_fault(store: Path) -> None:
-    done = run(store, "done", "“x”", env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    done = subprocess.run(
+        [sys.executable, "-m", "roomtasks", "-r", str(store), "done", "“x”"],
+        capture_output=True, text=True, check=False,
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+    )  # fmt: skip
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
 
