@@ -5,7 +5,6 @@ at all the same. Read-only. Does not live here: the rules between facts
 (`room.check`), and opening or copying a store.
 """
 
-import json
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,13 +13,13 @@ from typing import Any
 
 from roomtasks.room.column import Sheet, shown
 from roomtasks.room.problem import Problem
-from roomtasks.room.room import SHEET, SHEETS
+from roomtasks.room.room import SHEETS
+from roomtasks.store.as_written import FROM_BACKUP, acts_as_written, rows_as_written
 from roomtasks.store.cells import misfit
 from roomtasks.store.layout import LAYOUT, bring_up_to_date
 from roomtasks.store.rules_kept import rule_faults
 
 MOST_OF_A_KIND = 20
-FROM_BACKUP = "run 'roomtasks restore FILE' with your newest backup"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +89,10 @@ class _Looked:
         for sheet in SHEETS:
             yield from _some(self._sheet(sheet), sheet.name)
         yield from _some(self._acts_in_order(), "acts")
-        yield from _some(self._rows_as_written(), "the journal")
+        rows = self._guard("changes", rows_as_written(self._connection))
+        yield from _some(rows, "rows against the journal")
+        sealed = self._guard("acts", acts_as_written(self._connection))
+        yield from _some(sealed, "the journal")
 
     def _pages(self) -> Iterator[Problem]:
         def look() -> Iterator[Problem]:
@@ -155,40 +157,6 @@ class _Looked:
 
         yield from self._guard("acts", look())
 
-    def _rows_as_written(self) -> Iterator[Problem]:
-        """Every row is as the newest change of the journal left it."""
-
-        def look() -> Iterator[Problem]:
-            for name, key, act, after in _newest(self._connection):
-                sheet = SHEET.get(name)
-                if sheet is not None:
-                    told = self._against(sheet, key, act, after)
-                    if told is not None:
-                        yield told
-
-        yield from self._guard("changes", look())
-
-    def _against(self, sheet: Sheet[Any], key: str, act: int, after: str) -> Problem | None:
-        try:
-            parts = json.loads(key)
-            written = json.loads(after) if after else None
-        except ValueError:
-            return Problem("changes", f"what act {act} wrote cannot be read", FROM_BACKUP)
-        clause = " AND ".join(f'"{part}" = ?' for part in sheet.key) or '"one" = 1'
-        wanted = ", ".join(f'"{name}"' for name in sheet.columns)
-        row = self._connection.execute(
-            f'SELECT {wanted} FROM "{sheet.name}" WHERE {clause}', parts
-        ).fetchone()
-        stands = dict(zip(sheet.columns, row, strict=True)) if row is not None else None
-        if stands == written:
-            return None
-        where = f"{sheet.name}, {' '.join(shown(str(part)) for part in parts)}".rstrip(", ")
-        if stands is None or written is None:
-            what = "is missing" if stands is None else "stands though it was taken away"
-            return Problem(where, f"the row {what}: act {act} says otherwise", FROM_BACKUP)
-        columns = [n for n in sheet.columns if stands[n] != written.get(n)]
-        return Problem(where, f"{', '.join(columns)} is not as act {act} wrote it", FROM_BACKUP)
-
     def _guard(self, where: str, looking: Iterator[Problem]) -> Iterator[Problem]:
         """What SQLite cannot read becomes a finding, and the look goes on elsewhere."""
         try:
@@ -206,19 +174,6 @@ def _layout_of_a_fresh_store() -> dict[str, str]:
     fresh = sqlite3.connect(":memory:", isolation_level=None)
     bring_up_to_date(fresh)
     return dict(fresh.execute(_LAYOUT_SQL).fetchall())
-
-
-def _newest(connection: sqlite3.Connection) -> Iterator[tuple[str, str, int, str]]:
-    """Sheet, key, act and row of the newest change of every row the journal knows."""
-    last: tuple[str, str, int, str] | None = None
-    for row in connection.execute(
-        'SELECT "sheet", "key", "act", "after" FROM "changes" ORDER BY "sheet", "key", "act", "n"'
-    ):
-        if last is not None and last[:2] != row[:2]:
-            yield last
-        last = row
-    if last is not None:
-        yield last
 
 
 def _row_name(sheet: Sheet[Any], plain: dict[str, Any]) -> str:

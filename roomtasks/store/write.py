@@ -17,6 +17,7 @@ from roomtasks.room.journal import ACTS, CHANGES, Act, Change
 from roomtasks.room.room import SHEET, SHEETS
 from roomtasks.store.base import Store
 from roomtasks.store.read import one_row
+from roomtasks.store.seal import add_seal, seal_all
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -123,10 +124,11 @@ def act(store: Store, at: datetime, day: date, who: str, verb: str) -> Iterator[
                 id=writer.id, at=at, day=day, who=who, verb=writer.verb, words=writer.words,
                 undoes=writer.undoes,
             )  # fmt: skip
-            writer.database.table("acts").insert(ACTS.plain(line))
-            writer.database.table("changes").insert_all(
-                CHANGES.plain(row) for row in writer.changes
-            )
+            written = ACTS.plain(line)
+            changes = [CHANGES.plain(row) for row in writer.changes]
+            writer.database.table("acts").insert(written)
+            writer.database.table("changes").insert_all(changes)
+            add_seal(connection, list(written.values()), [list(row.values()) for row in changes])
     except Abandon:
         return
 
@@ -160,3 +162,4 @@ def replace_all(
                 'WHERE "sheet" = ?1), 0))',
                 (name,),
             )
+        seal_all(connection)

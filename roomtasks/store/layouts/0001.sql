@@ -286,6 +286,17 @@ CREATE TABLE "numbers" (
   "last" INTEGER NOT NULL
 ) STRICT;
 
+CREATE TABLE "seals" (
+  "act" INTEGER NOT NULL PRIMARY KEY,
+  "seal" BLOB NOT NULL
+) STRICT;
+
+CREATE TABLE "bases" (
+  "sheet" TEXT NOT NULL PRIMARY KEY,
+  "act" INTEGER NOT NULL,
+  "seal" BLOB NOT NULL
+) STRICT;
+
 CREATE INDEX "marks_closing" ON "marks" ("job", "target", "day", "id") WHERE "outcome" IN ('done', 'left-out');
 
 CREATE INDEX "marks_done" ON "marks" ("job", "target", "day", "id") WHERE "outcome" = 'done';
