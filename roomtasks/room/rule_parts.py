@@ -102,34 +102,50 @@ def read_rule(
     days = _days(parts)
     if isinstance(days, Problem):
         return days
-    until = _until(parts, start)
-    if isinstance(until, Problem):
-        return until
+    steps = _steps(parts, start)
+    if isinstance(steps, Problem):
+        return steps
     if isinstance(start, datetime):
         start = start.replace(microsecond=0, fold=0)
-    interval = _limited(parts, "INTERVAL", MOST_INTERVAL)
-    count = _limited(parts, "COUNT", MOST_COUNT)
-    if isinstance(interval, Problem):
-        return interval
-    if isinstance(count, Problem):
-        return count
-    wkst = parts.get("WKST", "MO")
-    if wkst not in WEEKDAYS:
-        return _bad("WKST", wkst, "use one of " + ", ".join(WEEKDAYS))
     by_parts, by_day = _filled(parts["FREQ"], start, numbers, days)
     rule = Rule(
         text=body,
         start=start,
         exdates=exdates,
         freq=parts["FREQ"],
-        interval=interval or 1,
-        count=count,
-        until=until,
-        week_starts=WEEKDAYS.index(wkst),
+        interval=steps.interval,
+        count=steps.count,
+        until=steps.until,
+        week_starts=steps.week_starts,
         by_day=by_day,
         **by_parts,
     )
     return _nth_fits(rule) or rule
+
+
+@dataclass(frozen=True, slots=True)
+class _Steps:
+    interval: int
+    count: int | None
+    until: date | datetime | None
+    week_starts: int
+
+
+def _steps(parts: dict[str, str], start: date | datetime) -> _Steps | Problem:
+    """INTERVAL, COUNT, UNTIL and WKST."""
+    until = _until(parts, start)
+    if isinstance(until, Problem):
+        return until
+    interval = _limited(parts, "INTERVAL", MOST_INTERVAL)
+    if isinstance(interval, Problem):
+        return interval
+    count = _limited(parts, "COUNT", MOST_COUNT)
+    if isinstance(count, Problem):
+        return count
+    wkst = parts.get("WKST", "MO")
+    if wkst not in WEEKDAYS:
+        return _bad("WKST", wkst, "use one of " + ", ".join(WEEKDAYS))
+    return _Steps(interval or 1, count, until, WEEKDAYS.index(wkst))
 
 
 def _split(body: str) -> dict[str, str] | Problem:
