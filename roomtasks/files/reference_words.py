@@ -26,6 +26,7 @@ Only `room.toml` must be there. A file that is not there is a table without
 rows.
 """
 
+_LONG_MB = MOST_BYTES_LONG // MEGABYTE
 _LONG = ", ".join(f"`{name}.csv`" for name in LONG_SHEETS[:-1]) + f" and `{LONG_SHEETS[-1]}.csv`"
 
 WRITING = f"""\
@@ -65,7 +66,7 @@ two, one that the clocks jump over counts with the offset before the jump (RFC
 the tables below say so. They are then given in the order of rows.
 
 **Sizes.** A table may have {MOST_BYTES // MEGABYTE} MB and `room.toml`
-{MOST_SETUP_BYTES // 1000} KB. Tables that grow with the years may have {MOST_BYTES_LONG // MEGABYTE:,} MB:
+{MOST_SETUP_BYTES // 1000} KB. Tables that grow with the years may have more, {_LONG_MB:,} MB:
 {_LONG}.
 
 **Faults** are told all at once, with file, line and column, up to

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from roomtasks.files.opening import Tell
 
 DELIMITERS = (",", ";", "\t")
-MOST_UNCLOSED = 20
+MOST_UNCLOSED = 200
+MOST_READ_AGAIN = 1_000_000
 _MARK = '"'
 _MUST_QUOTE = frozenset(',;"\t\r\n')
 
@@ -39,7 +40,7 @@ def rows_of(
     on at the next one. `longest` bounds the characters of a row.
     """
     source = _Source(iter(lines), longest)
-    unclosed = 0
+    unclosed = read_again = 0
     for number, text, spoiled in source:
         if _MARK not in text:
             yield Row(number, [cell.strip() for cell in text.split(delimiter)], spoiled)
@@ -50,8 +51,9 @@ def rows_of(
             yield Row(number, cells, spoiled)
         else:
             tell(number, "", cells, "put text in one pair of quotation marks, doubled inside it")
-            unclosed += bool(source.taken)
-            if unclosed > MOST_UNCLOSED:
+            unclosed += 1
+            read_again += source.characters
+            if unclosed > MOST_UNCLOSED or read_again > MOST_READ_AGAIN:
                 tell(number, "", "too many such rows; the rest was not read", "settle these first")
                 return
             source.give_back()
@@ -75,30 +77,30 @@ def _quoted(cell: str) -> str:
 
 
 class _Source:
-    """Lines that can be given back: those taken since the row began."""
+    """Lines that can be given back: those taken since the row began, of so many characters."""
 
     def __init__(self, lines: Iterator[tuple[int, str, bool]], longest: int) -> None:
         self._lines, self._longest = lines, longest
         self._waiting: deque[tuple[int, str, bool]] = deque()
-        self._characters = 0
+        self.characters = 0
         self.taken: list[tuple[int, str, bool]] = []
 
     def __iter__(self) -> Iterator[tuple[int, str, bool]]:
         return self
 
     def __next__(self) -> tuple[int, str, bool]:
-        self.taken, self._characters = [], 0
+        self.taken, self.characters = [], 0
         return self._waiting.popleft() if self._waiting else next(self._lines)
 
     def more(self) -> str | None:
         """The next line of the same row, None at the end or where the row grows too long."""
-        if self._characters > self._longest:
+        if self.characters > self._longest:
             return None
         line = self._waiting.popleft() if self._waiting else next(self._lines, None)
         if line is None:
             return None
         self.taken.append(line)
-        self._characters += len(line[1])
+        self.characters += len(line[1])
         return line[1]
 
     def give_back(self) -> None:

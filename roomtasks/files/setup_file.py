@@ -21,6 +21,7 @@ NAME = "room.toml"
 MOST_BYTES = 256_000
 TABLES = ("room", "minutes", "limits")
 MOST_DOTS = 8
+LONGEST_INT_BITS = 1_000
 _OF_DAY = {f"{day}_minutes": day for day in WEEKDAYS}
 _STRINGS = re.compile(
     r'"""(?:\\?.)*?(?:"""|\Z)'
@@ -218,7 +219,7 @@ def _plain_text(given: object) -> str | None:
         case bool():
             return "yes" if given else "no"
         case int():
-            return str(given) if abs(given) < 10**18 else f"{given:.6e}"
+            return str(given) if given.bit_length() <= LONGEST_INT_BITS else hex(given)
         case float():
             return number_text(given) if abs(given) < 1e18 else str(given)
         case time():

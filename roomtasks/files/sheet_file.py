@@ -5,6 +5,7 @@ live here: rules between rows (`check`), numbers left blank (`numbering`),
 which files there are (`folder`).
 """
 
+import math
 from array import array
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
@@ -26,6 +27,7 @@ LONG_SHEETS = (*NUMBERED, "changes")
 MOST_BYTES = 64 * MEGABYTE
 MOST_BYTES_LONG = 2_000 * MEGABYTE
 MOST_BLANK_ROWS = 100_000
+MOST_ROWS = 200_000
 LONGEST_ROW = 250_000  # eight texts of the longest sort, every sign a doubled quotation mark
 LONGEST_ROW_OF_CHANGES = 4 * LONGEST_JSON + 100_000
 
@@ -74,6 +76,20 @@ def read_sheet(
     _read_rows(lines, header, zone, faults, longest, found)
     found.whole = found.whole and not faults.count
     return found
+
+
+def most_rows(sheet: Sheet[Any]) -> float:
+    """How many rows a file of this sheet may have; those that grow with the years any number."""
+    return math.inf if sheet.name in LONG_SHEETS else MOST_ROWS
+
+
+def _too_many(row: Row, found: SheetRead, faults: FaultsOfFile) -> None:
+    """Tell it, and let go of the rows: rules between so many would take long."""
+    faults.tell(
+        row.line, "", f"there are more than {MOST_ROWS:,} rows of {found.sheet.name}",
+        "look whether this is the right file",
+    )  # fmt: skip
+    del found.values[:], found.lines[:], found.unnumbered[:]
 
 
 def left_to_the_program(sheet: Sheet[Any]) -> str:
@@ -156,6 +172,9 @@ def _read_rows(
                 found.unnumbered.append(len(found.values))
             found.values.append(value)
             found.lines.append(row.line)
+            if len(found.values) > most_rows(sheet):
+                _too_many(row, found, faults)
+                return
         elif faults.enough:
             return
 

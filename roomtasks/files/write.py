@@ -50,7 +50,9 @@ def write_folder(
     try:
         new_folder = _make(path)
         problem = _in_the_way(path, overwrite)
-        return problem if problem is not None else _put(room_sheets, path, overwrite, new_folder)
+        if problem is not None:
+            return problem
+        return _put({**room_sheets, "setup": setup}, path, overwrite, new_folder)
     except _Unwritable as found:
         return found.problem
     except FileExistsError as error:
@@ -59,7 +61,9 @@ def write_folder(
         said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return Problem(
             _shown(path), f"the room could not be written ({said})",
-            "nothing was half written; look at the folder and the disk, or name another folder",
+            "look at the disk and write it again: until then this folder may be no whole room"
+            if overwrite
+            else "nothing of it was left there; look at the folder and the disk",
         )  # fmt: skip
 
 
@@ -169,9 +173,9 @@ def _name_all(path: Path, waiting: Mapping[str, Path], overwrite: bool) -> None:
                 (path / file_of(sheet.name)).unlink(missing_ok=True)
         for name in order:
             os.replace(waiting[name], path / name)
+        _sync_folder(path)
     else:
         _name_new(path, waiting, order)
-    _sync_folder(path)
 
 
 def _name_new(path: Path, waiting: Mapping[str, Path], order: list[str]) -> None:
@@ -181,6 +185,7 @@ def _name_new(path: Path, waiting: Mapping[str, Path], order: list[str]) -> None
         for name in order:
             _link(waiting[name], path / name)
             given.append(path / name)
+        _sync_folder(path)
     except OSError:
         for file in given:
             file.unlink()
