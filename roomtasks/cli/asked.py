@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,8 @@ from roomtasks.clock.now import SystemClock
 from roomtasks.room.day import parse_instant
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
-from roomtasks.work.opening import Store, open_store, room_in, who_is
+from roomtasks.store.fault import StoreFault
+from roomtasks.work.opening import Store, door_of, open_store, room_in, who_is
 
 VARIABLE = "ROOMTASKS_ROOM"
 STORE_NAME = "room.sqlite"
@@ -122,18 +124,25 @@ def _instant(text: str, room: Room) -> datetime | None:
     return None if isinstance(found, Problem) else found
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Scene:
-    """An open room: its store, its facts, now and who."""
+    """An open room: its store, now and who; its facts once they are asked for."""
 
     store: Store
-    room: Room
     now: datetime
+    today: date
     who: str
 
-    @property
-    def today(self) -> date:
-        return self.room.day_at(self.now)
+    @cached_property
+    def room(self) -> Room:
+        """The room's facts. The store held a room when the scene was made."""
+        found = room_in(self.store)
+        if isinstance(found, Problem):
+            raise StoreFault(
+                "vanished", self.store.path, "the room was taken out of the store meanwhile",
+                "nothing was changed; look at the store",
+            )  # fmt: skip
+        return found
 
 
 def in_room(asked: Asked, do: Callable[[Scene], Answer | Problem]) -> Answer | Problem:
@@ -141,10 +150,11 @@ def in_room(asked: Asked, do: Callable[[Scene], Answer | Problem]) -> Answer | P
     with asked.store() as store:
         if isinstance(store, Problem):
             return store
-        room = room_in(store)
-        if isinstance(room, Problem):
-            return room
-        return do(Scene(store, room, asked.now(room), asked.who(room)))
+        door = door_of(store)
+        if isinstance(door, Problem):
+            return door
+        now = asked.now(door)
+        return do(Scene(store, now, door.day_at(now), asked.who(door)))
 
 
 def instant(at: datetime | None) -> str | None:

@@ -96,8 +96,24 @@ def _say(sentence: str, program: str = "roomtasks") -> None:
 
 
 def _print_json(document: Document, status: int) -> int:
-    text = json.dumps(document, ensure_ascii=True, allow_nan=False, indent=1)
-    return _print(text + "\n", status)
+    return _print(json_text(document), status)
+
+
+def json_text(document: Document) -> str:
+    """The document with a line for each key, and for each item of a list."""
+    lines = [f"{_dumped(key)}: {_laid_out(value)}" for key, value in document.items()]
+    return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
+def _laid_out(value: object) -> str:
+    if not isinstance(value, list) or not value:
+        return _dumped(value)
+    return "[\n  " + ",\n  ".join(_dumped(item) for item in value) + "\n]"
+
+
+def _dumped(value: object) -> str:
+    """ASCII, so that no terminal and no encoding can stumble on a name."""
+    return json.dumps(value, ensure_ascii=True, allow_nan=False)
 
 
 def _print(text: str, status: int) -> int:

@@ -69,7 +69,10 @@ def command_named(name: str) -> Command:
 
 
 def make_parser(typed: Collection[str]) -> Parser:
-    """The parser with every command; those among the words typed know their own words."""
+    """The parser of the commands that are among the words typed; of all, where none is."""
+    shown = [name for name in TABLE if name in typed]
+    if not shown or not {"-h", "--help"}.isdisjoint(typed):
+        shown = list(TABLE)
     parser = Parser(
         prog="roomtasks", description=ABOUT, epilog=EXITS, formatter_class=HelpAt60,
         allow_abbrev=False,
@@ -80,10 +83,10 @@ def make_parser(typed: Collection[str]) -> Parser:
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", title="commands", parser_class=Parser
     )
-    for name, entry in TABLE.items():
+    for name in shown:
         command = command_named(name) if name in typed else None
         words = commands.add_parser(
-            name, help=entry.help, description=_described(name, command),
+            name, help=TABLE[name].help, description=_described(name, command),
             formatter_class=HelpAt60, allow_abbrev=False,
         )  # fmt: skip
         if command is not None:

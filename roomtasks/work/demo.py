@@ -1,6 +1,6 @@
 """The demo room: where its folder is, and a store of it that is never written to.
 
-The store is made once for each content of the folder and kept in the cache
+The store is made once for each state of the folder and kept in the cache
 folder it is given, so that looking at the demo costs no more than looking at a
 room. Who wants to mark in it gets a copy that is thrown away.
 """
@@ -73,9 +73,9 @@ def demo_copy(kept: Path) -> Iterator[Path | Problem]:
 
 
 def _mark_of(folder: Path) -> str:
-    """A short mark of the folder's content and of what makes the store."""
+    """A short mark of the folder's files as last written, and of what makes the store."""
     digest = hashlib.sha256(f"{__version__} {LAYOUT}".encode())
     for file in sorted(folder.iterdir()):
-        if file.is_file():
-            digest.update(file.name.encode() + b"\0" + file.read_bytes())
+        found = file.stat()
+        digest.update(f"{file} {found.st_size} {found.st_mtime_ns}\n".encode())
     return digest.hexdigest()[:16]

@@ -8,10 +8,11 @@ from pathlib import Path
 
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
+from roomtasks.room.setup import PEOPLE, SETUP
 from roomtasks.store import read
 from roomtasks.store.base import Store
 
-__all__ = ["Store", "open_store", "room_in", "who_is"]
+__all__ = ["Store", "door_of", "open_store", "room_in", "who_is"]
 
 
 def open_store(path: Path) -> Store:
@@ -22,6 +23,12 @@ def open_store(path: Path) -> Store:
 def room_in(store: Store) -> Room | Problem:
     """The room as it stands; a Problem where the store holds none yet."""
     return read.room(store)
+
+
+def door_of(store: Store) -> Room | Problem:
+    """The room's settings and people and nothing else: enough for what time it is, and for whom."""
+    setup = read.rows(store, SETUP)
+    return Room(setup[0], people=tuple(read.rows(store, PEOPLE))) if setup else room_in(store)
 
 
 def who_is(room: Room, told: str | None) -> str:

@@ -3,12 +3,15 @@
 import sqlite3
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from roomtasks.room.room import SHEETS
 from roomtasks.store import care
 from roomtasks.store.base import Store
 from roomtasks.store.fault import StoreFault
+from roomtasks.store.read import rows
 from roomtasks.work import transfer
 from tests.cli.conftest import SATURDAY, Ask
 from tests.rooms import small_room, store_with
@@ -29,11 +32,10 @@ def files(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir()}
 
 
-def dump(store: Path) -> list[str]:
-    connection = sqlite3.connect(store)
-    lines = sorted(connection.iterdump())
-    connection.close()
-    return lines
+def dump(store: Path) -> dict[str, list[Any]]:
+    """Every fact of a store, by sheet."""
+    with Store.open(store) as opened:
+        return {sheet.name: rows(opened, sheet) for sheet in SHEETS}
 
 
 def test_there_and_back_gives_the_same_room_and_files(
