@@ -41,7 +41,17 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "cli": (
         {"room", "store", "files", "work", "clock.now", "tui", "cli"},
         PLAIN
-        | {"argparse", "sys", "platformdirs", "signal", "logging", "time", "io", "unicodedata"},
+        | {
+            "argparse",
+            "sys",
+            "platformdirs",
+            "signal",
+            "logging",
+            "time",
+            "io",
+            "unicodedata",
+            "csv",
+        },
     ),
 }
 LATE_ONLY = {"cli": {"tui"}}

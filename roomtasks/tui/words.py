@@ -3,6 +3,8 @@
 import textwrap
 from dataclasses import dataclass
 
+from rich.cells import cell_len
+
 from roomtasks.room.journal import Reading
 from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Due, State
@@ -48,27 +50,36 @@ def _box(picture: Picture, code: str, signs: Signs) -> Box:
 
 
 def top_line(picture: Picture, round_: Round, signs: Signs, width: int, warning: str) -> str:
-    """Day, minutes, pumps, reservoirs, alarms: what one looks at from the door."""
+    """Day, minutes, alarms, pumps, reservoirs: what one looks at from the door."""
+    for short in (False, True):
+        text = "  ".join(_top_parts(picture, round_, signs, warning, short))
+        if cell_len(text) <= width:
+            break
+    return fitted(text, width)
+
+
+def _top_parts(
+    picture: Picture, round_: Round, signs: Signs, warning: str, short: bool
+) -> list[str]:  # fmt: skip
     room = picture.room
     late = sum(due.state is State.LATE for due in picture.dues)
     held = sum(due.state is State.HELD for due in picture.dues)
     needed, there = round_.minutes_left, picture.walk.minutes_there_are
-    parts = [
-        f"{day_words(picture.today)} {picture.now:%H:%M}",
-        f"{needed:.0f} of {there:.0f} min",
-        *([f"{signs.late}{late} late"] if late else []),
-        *([f"{signs.held}{held} held"] if held else []),
-    ]
+    parts = [f"{day_words(picture.today)} {picture.now:%H:%M}"]
+    parts += [warning] if warning else []
+    parts.append(f"{needed:.0f}/{there:.0f} min" if short else f"{needed:.0f} of {there:.0f} min")
+    parts += [f"{signs.late}{late}" if short else f"{signs.late}{late} late"] if late else []
+    parts += [f"{signs.held}{held}" if short else f"{signs.held}{held} held"] if held else []
     for system in room.systems:
         turn = room.pump_state(system.code, picture.now)
         if turn is not None:
-            state = "PUMP OFF" if turn.state == "off" else "pump on"
-            parts.append(f"{clean(system.code)} {state}")
+            word = "OFF" if turn.state == "off" else "on"
+            parts.append(
+                f"{clean(system.code)} {word if short and word == 'on' else 'pump ' + word}"
+            )
     for vessel in room.reservoirs:
         parts.append(f"{clean(vessel.code)} {vessel.usable_litres:.0f} L")
-    if warning:
-        parts.insert(1, warning)
-    return fitted("  ".join(parts), width)
+    return parts
 
 
 def line_text(line: Line, signs: Signs, width: int) -> Row:
@@ -94,8 +105,13 @@ def _amount_short(line: Line) -> str:
     return f"{litres}{minutes:.0f} min" if minutes >= 1 else f"{litres}<1 min"
 
 
-def hand_lines(picture: Picture, line: Line, signs: Signs, width: int, most: int) -> list[str]:
-    """The job in hand: place and job, how much, why, and the caution where there is one."""
+def hand_lines(
+    picture: Picture, line: Line, signs: Signs, width: int, most: int, cost: str = ""
+) -> list[str]:
+    """The job in hand: place and job, how much, why, and the caution where there is one.
+
+    `cost` is what leaving it costs, where the short walk leaves it.
+    """
     due = line.stop.due
     place = clean(due.tank or due.target)
     where = f" ({clean(due.target)})" if due.tank and due.target != due.tank else ""
@@ -112,7 +128,8 @@ def hand_lines(picture: Picture, line: Line, signs: Signs, width: int, most: int
         extra += f" + {line.stop.setup_minutes:g} set-up"
     if line.stop.way_minutes:
         extra += f" + {line.stop.way_minutes:g} way"
-    body = textwrap.wrap("; ".join([*amounts, extra]), width)
+    body = textwrap.wrap(f"Left out of the short walk: {cost}.", width) if cost else []
+    body += textwrap.wrap("; ".join([*amounts, extra]), width)
     body += textwrap.wrap(clean(why(due)), width)
     if due.job.needs:
         body += textwrap.wrap("Needs: " + clean(due.job.needs), width)
@@ -237,6 +254,7 @@ def tank_lines(picture: Picture, code: str, history: "TankHistory", width: int) 
     rows.append(Row(clean(f"{code}  {tank.role}  rack {tank.rack}, shelf {tank.shelf}, place "
                           f"{tank.place}  {health.word}"), "head"))  # fmt: skip
     rows += _wrapped(_water_words(picture, code), width)
+    rows += _wrapped(_drain_words(picture, code), width)
     groups = room.groups_in(code)
     rows.append(Row("Who lives here" if groups else "Nobody lives here", "head"))
     for group in groups:
@@ -271,6 +289,27 @@ def _sexes(group: Group) -> str:
     if parts and group.unsexed:
         parts.append(f"{group.unsexed} unknown")
     return f" ({', '.join(parts)})" if parts else ""
+
+
+def _drain_words(picture: Picture, code: str) -> str:
+    """How far to lower the water for each share that a job here, or on its system, changes."""
+    system = picture.room.valve.open_to(code, picture.now)
+    places = [code, *([system] if system is not None else [])]
+    shares = sorted(
+        {
+            due.fraction
+            for place in places
+            for due in picture.at_tank.get(place, ())
+            if due.fraction is not None
+        }
+    )
+    said = []
+    for share in shares:
+        mark = drain_mark_cm(picture.room.tank[code], share)
+        if not isinstance(mark, Problem):
+            litres = share * picture.room.tank_litres(code)
+            said.append(f"for {100 * share:.3g} %, {litres:.1f} L, lower {mark:.1f} cm")
+    return "Drain mark: " + "; ".join(said) if said else "No job changes its water."
 
 
 def _water_words(picture: Picture, code: str) -> str:

@@ -5,7 +5,7 @@ screen: the round, the open question, which list is turned up.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from time import monotonic
 from typing import ClassVar
 
@@ -25,7 +25,7 @@ from roomtasks.tui import asking, words
 from roomtasks.tui.asking import Answer, Question
 from roomtasks.tui.keys import bindings, key_line
 from roomtasks.tui.round import Line, Round
-from roomtasks.tui.signs import Signs, clean, fitted
+from roomtasks.tui.signs import Signs, clean
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 from roomtasks.tui.widgets.rack_view import RackView
 from roomtasks.work.picture import Picture
@@ -137,23 +137,27 @@ class WalkScreen(Screen[None]):
             return
         self._draw_top()
         racks = self.query_one(RackView)
-        racks.show(self.picture.room, words.boxes(self.picture, self.signs), self._box_width())
+        wrap = racks.size.width if self.has_class("wide") and self.size.height >= 34 else 0
+        boxes = words.boxes(self.picture, self.signs)
+        racks.show(self.picture.room, boxes, self._box_width(wrap), wrap)
         foot = 14 if self.has_class("wide") else 13 if self.size.height >= 22 else 11
         racks.styles.height = min(racks.lines_needed, max(3, self.size.height - foot))
         self._draw_round()
         self._draw_said()
         self.query_one("#foot", Static).update(Text(key_line(FOOT, self.size.width)))
 
-    def _box_width(self) -> int:
-        """The widest boxes with which all racks stand side by side, else the narrowest."""
-        width = self.query_one(RackView).size.width or self.size.width
-        places = [0]
-        if self.picture is not None:
-            room = self.picture.room
-            places = [
-                max((s.places for s in room.shelves if s.rack == rack.code), default=1)
-                for rack in room.racks
-            ]
+    def _box_width(self, wrap: int) -> int:
+        """The widest boxes with which the racks stand side by side, else the narrowest."""
+        if self.picture is None:
+            return BOX_WIDTHS[-1]
+        room, width = self.picture.room, wrap or self.size.width
+        places = [
+            max((s.places for s in room.shelves if s.rack == rack.code), default=1)
+            for rack in room.racks
+        ]
+        if wrap:
+            fits = [n for n in BOX_WIDTHS if max(places, default=1) * n + 1 <= width]
+            return next((n for n in fits if n <= 9), BOX_WIDTHS[-1])
         fits = [n for n in BOX_WIDTHS if sum(places) * n + 2 * len(places) <= width + 1]
         return fits[0] if fits else BOX_WIDTHS[-1]
 
@@ -183,11 +187,11 @@ class WalkScreen(Screen[None]):
 
     def _row(self, index: int, left: dict[str, str], width: int) -> Row:
         line = self.round.lines[index]
-        row = words.line_text(line, self.signs, width - 2)
         if line.id in left and line.waits:
-            cost = f"  ({left[line.id]})"
-            return Row(fitted(row.text, max(10, width - 2 - len(cost))) + cost, "quiet")
-        return row
+            left_line = replace(line, said=left[line.id].partition(",")[0])
+            row = words.line_text(left_line, self.signs, width - 2)
+            return Row(row.text.replace(self.signs.done, self.signs.off, 1), "quiet")
+        return words.line_text(line, self.signs, width - 2)
 
     def _draw_hand(self) -> None:
         hand, line = self.query_one("#hand", Static), self.round.in_hand
@@ -196,10 +200,11 @@ class WalkScreen(Screen[None]):
             return
         most = max(3, hand.size.height or 6)
         width = max(20, (hand.size.width or self.size.width) - 1)
-        text = words.hand_lines(self.picture, line, self.signs, width, most)
+        left = {out.stop.due.id: out.cost for out in self.fitted.left} if self.fitted else {}
+        cost = left.get(line.id, "") if line.waits else ""
+        text = words.hand_lines(self.picture, line, self.signs, width, most, cost)
         hand.update(Text("\n".join(text)))
-        if line.stop.due.tank:
-            self.query_one(RackView).hand = line.stop.due.tank
+        self.query_one(RackView).hand = line.stop.due.tank
         self._draw_here()
 
     def _draw_here(self) -> None:
@@ -318,6 +323,8 @@ class WalkScreen(Screen[None]):
         tank = self.query_one(RackView).hand
         if tank:
             self.post_message(self.Wanted("tank", tank))
+        else:
+            self.say("No tank is in hand; * goes to one, the arrows walk the racks.")
 
     def action_cycle(self) -> None:
         self.list_sort = LISTS[(LISTS.index(self.list_sort) + 1) % len(LISTS)]

@@ -34,21 +34,23 @@ class Box:
 
 @dataclass(frozen=True, slots=True)
 class RackPlan:
-    """Where a rack stands in the drawing: first column, its shelves' tanks by place."""
+    """Where a rack stands in the drawing: first column and line, its shelves' tanks by place."""
 
     code: str
     name: str
     left: int
+    top: int
     width: int
     shelves: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def plan_of(room: Room, box_width: int) -> tuple[RackPlan, ...]:
-    """The racks side by side in the keeper's order."""
+def plan_of(room: Room, box_width: int, wrap: int = 0) -> tuple[RackPlan, ...]:
+    """The racks side by side in the keeper's order; in bands below each other within `wrap`."""
     tanks: dict[tuple[str, int], dict[int, str]] = {}
     for tank in room.tanks:
         tanks.setdefault((tank.rack, tank.shelf), {})[tank.place] = tank.code
-    plans, left = [], 0
+    plans: list[RackPlan] = []
+    left = top = lowest = 0
     for rack in sorted(room.racks, key=lambda rack: (rack.path, rack.code)):
         rows = []
         for shelf in sorted(
@@ -59,7 +61,10 @@ def plan_of(room: Room, box_width: int) -> tuple[RackPlan, ...]:
             mark = {"steps": "^", "floor": "_"}.get(shelf.reach, " ")
             rows.append((mark, tuple(here.get(place, "") for place in range(1, places + 1))))
         width = max((len(row) for _, row in rows), default=1) * box_width + 1
-        plans.append(RackPlan(rack.code, rack.name, left, width, tuple(rows)))
+        if wrap and left and left + width > wrap:
+            left, top = 0, lowest
+        plans.append(RackPlan(rack.code, rack.name, left, top, width, tuple(rows)))
+        lowest = max(lowest, top + 1 + BOX_LINES * len(rows))
         left += width + 1
     return tuple(plans)
 
@@ -88,12 +93,14 @@ class RackView(ScrollView, can_focus=False):
         self.plans: tuple[RackPlan, ...] = ()
         self.boxes: Mapping[str, Box] = {}
         self.box_width = 7
-        self._lefts: list[int] = []
+        self._bands: dict[int, list[RackPlan]] = {}
         self._place: dict[str, tuple[int, int, int]] = {}
 
-    def show(self, room: Room, boxes: Mapping[str, Box], box_width: int) -> None:
+    def show(
+        self, room: Room, boxes: Mapping[str, Box], box_width: int, wrap: int = 0
+    ) -> None:  # fmt: skip
         """Draw this room. Only what changed is repainted when the racks are the same."""
-        plans = plan_of(room, box_width)
+        plans = plan_of(room, box_width, wrap)
         if plans == self.plans and box_width == self.box_width:
             changed = [code for code, box in boxes.items() if self.boxes.get(code) != box]
             self.boxes = boxes
@@ -101,7 +108,10 @@ class RackView(ScrollView, can_focus=False):
                 self._repaint(code)
             return
         self.plans, self.boxes, self.box_width = plans, boxes, box_width
-        self._lefts = [plan.left for plan in plans]
+        self._bands = {
+            top: [plan for plan in plans if plan.top == top]
+            for top in sorted({plan.top for plan in plans})
+        }
         self._place = {
             code: (n, shelf, place)
             for n, plan in enumerate(plans)
@@ -109,8 +119,8 @@ class RackView(ScrollView, can_focus=False):
             for place, code in enumerate(row)
             if code
         }
-        width = plans[-1].left + plans[-1].width if plans else 1
-        lines = 1 + BOX_LINES * max((len(plan.shelves) for plan in plans), default=0)
+        width = max((plan.left + plan.width for plan in plans), default=1)
+        lines = max((plan.top + 1 + BOX_LINES * len(plan.shelves) for plan in plans), default=0)
         self.virtual_size = Size(width, lines)
         self.refresh()
 
@@ -145,8 +155,9 @@ class RackView(ScrollView, can_focus=False):
         if code not in self._place:
             return None
         rack, shelf, place = self._place[code]
-        left = self.plans[rack].left + 1 + place * self.box_width
-        return Region(left, 1 + shelf * BOX_LINES, self.box_width, BOX_LINES)
+        plan = self.plans[rack]
+        left = plan.left + 1 + place * self.box_width
+        return Region(left, plan.top + 1 + shelf * BOX_LINES, self.box_width, BOX_LINES)
 
     def _repaint(self, code: str) -> None:
         region = self._region(code)
@@ -156,19 +167,32 @@ class RackView(ScrollView, can_focus=False):
     def render_line(self, y: int) -> Strip:
         scroll_x, scroll_y = self.scroll_offset
         line, width = y + scroll_y, self.size.width
-        first = max(0, bisect_right(self._lefts, scroll_x) - 1)
-        segments: list[Segment] = []
-        at = self._lefts[first] if self._lefts else 0
+        tops = list(self._bands)
+        at = bisect_right(tops, line) - 1
         base = self.rich_style
-        for plan in self.plans[first:]:
+        if at < 0:
+            return Strip.blank(width, base)
+        band = self._bands[tops[at]]
+        first = max(0, bisect_right(band, scroll_x, key=lambda plan: plan.left) - 1)
+        segments: list[Segment] = []
+        column = left = band[first].left
+        for plan in band[first:]:
             if plan.left >= scroll_x + width:
                 break
-            if plan.left > at:
-                segments.append(Segment(" " * (plan.left - at), base))
-            segments += self._rack_line(plan, line, base)
-            at = plan.left + plan.width
-        left = self._lefts[first] if self._lefts else 0
-        return Strip(segments).crop_extend(scroll_x - left, scroll_x - left + width, base)
+            if plan.left > column:
+                segments.append(Segment(" " * (plan.left - column), base))
+            segments += self._rack_line(plan, line - plan.top, base)
+            column = plan.left + plan.width
+        strip = Strip(segments).crop_extend(scroll_x - left, scroll_x - left + width, base)
+        beyond = [plan.code for plan in band if plan.left >= scroll_x + width - self.box_width]
+        return self._with_beyond(strip, beyond) if line == tops[at] and beyond else strip
+
+    def _with_beyond(self, strip: Strip, codes: list[str]) -> Strip:
+        """The racks that stand further to the right, named at the end of the head line."""
+        text = fitted(" > " + clean(" ".join(codes)), min(len(" ".join(codes)) + 4, 16))
+        keep = max(0, self.size.width - len(text))
+        style = self.get_component_rich_style("racks--name")
+        return Strip([*strip.crop(0, keep), Segment(text, style)])
 
     def _rack_line(self, plan: RackPlan, line: int, base: Style) -> list[Segment]:
         if line == 0:
@@ -193,9 +217,12 @@ class RackView(ScrollView, can_focus=False):
             return Segment(fitted(" . " if part == 0 else "", width), quiet)
         box = self.boxes.get(code, Box(code, ""))
         text = box.head if part == 0 else box.signs
+        if len(text) > width - 2:
+            text = text.replace(" ", "", 1)
         if code == self.hand:
             style = self.get_component_rich_style("racks--hand")
-            return Segment("[" + fitted(text, width - 2) + "]", style)
+            edge = "]" if len(text) <= width - 2 else ""
+            return Segment("[" + fitted(text, width - 1 - len(edge)) + edge, style)
         style = self.get_component_rich_style(f"racks--{box.weight or 'box'}")
         return Segment(fitted(" " + text, width), style)
 
