@@ -8,6 +8,8 @@ up. Does not live here: how faults are found.
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from roomtasks.room.column import harmless
+
 MOST_SHOWN = 1_000
 MOST_COUNTED = 20_000
 
@@ -46,7 +48,8 @@ class FaultsOfFile:
         """Note one fault."""
         self.count += 1
         if len(self.kept) < MOST_SHOWN:
-            self.kept.append(FileFault(self.file, line, column, found, would_do))
+            words = (harmless(column), harmless(found), harmless(would_do))
+            self.kept.append(FileFault(self.file, line, *words))
 
     @property
     def enough(self) -> bool:

@@ -6,6 +6,7 @@ rows, two columns or a line of rule text. The rules themselves stand in
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from itertools import chain
 from typing import Any
@@ -27,7 +28,7 @@ from roomtasks.room.check_places import (
     water_faults,
 )
 from roomtasks.room.check_rings import ring_faults
-from roomtasks.room.column import to_plain
+from roomtasks.room.column import harmless, to_plain
 from roomtasks.room.fault import Facts, Fault
 from roomtasks.room.room import SHEET, SHEETS
 
@@ -51,7 +52,7 @@ def faults(sheets: Mapping[str, Sequence[Any]]) -> list[Fault]:
         SHEET[name]
     facts = Facts(sheets)
     found = chain(_doubled(facts), *(rule(facts) for rule in _RULES))
-    return sorted(found, key=_place)
+    return sorted(map(_harmless, found), key=_place)
 
 
 def faults_of_change(
@@ -125,6 +126,13 @@ def _doubled(facts: Facts) -> Iterator[Fault]:
                     "each may stand once; correct or take out one of the two",
                 )  # fmt: skip
             seen.add(key)
+
+
+def _harmless(fault: Fault) -> Fault:
+    """Words of the room in a fault can move no cursor and turn no line round."""
+    if fault.found.isprintable() and fault.remedy.isprintable():
+        return fault
+    return replace(fault, found=harmless(fault.found), remedy=harmless(fault.remedy))
 
 
 def _moment(part: Any) -> Any:

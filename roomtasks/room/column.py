@@ -283,8 +283,12 @@ def _yesno(text: str) -> bool | Problem:
 
 def shown(text: str, longest: int = 40) -> str:
     """Foreign text made harmless for a message: control signs visible, cut short."""
-    cut = text if len(text) <= longest else text[: longest - 1] + "…"
-    return "".join(visible(sign) for sign in cut)
+    return harmless(text if len(text) <= longest else text[: longest - 1] + "…")
+
+
+def harmless(text: str) -> str:
+    """The text with control and direction signs made visible, whole."""
+    return text if text.isprintable() else "".join(map(visible, text))
 
 
 _HIDDEN = {0x200E, 0x200F, 0x061C, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}

@@ -1,5 +1,9 @@
-"""What is written and read again is the same room, and written once more the same bytes."""
+"""What is written and read again is the same room, and written once more the same bytes.
 
+The number of rooms made up is 60, or what ROOMTASKS_ROOMS says.
+"""
+
+import os
 import re
 import tempfile
 from pathlib import Path
@@ -20,6 +24,7 @@ from tests.files.any_room import HOSTILE, Sheets, any_room, texts
 from tests.files.folders import bytes_of, in_order, read_well, room_with_a_past, written
 from tests.rooms import ZONE, small_room
 
+ROOMS = int(os.environ.get("ROOMTASKS_ROOMS", "60"))
 TEXT = Column("text", "a text", optional=True)
 NUMBER = Column("number", "a number")
 MANNER = Manner(decimal_comma=False, zone=ZONE)
@@ -29,7 +34,7 @@ def read_cell(text: str) -> Any:
     return cell_reader(TEXT, "", MANNER)(text)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=ROOMS, deadline=None, suppress_health_check=list(HealthCheck))
 @given(any_room())
 def test_any_room_comes_back_the_same_in_values_and_bytes(sheets: Sheets) -> None:
     assert faults(sheets) == []

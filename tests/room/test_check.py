@@ -355,6 +355,13 @@ def test_every_fault_is_told_at_once_in_the_order_of_sheets_and_rows() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize("facts", [{"rule": "\x1b[2J"}, {"where": "tank \u202eB1"}])
+def test_words_of_the_room_are_harmless_in_a_fault(facts: dict[str, str]) -> None:
+    (fault,) = faults(with_row("jobs", job(**facts)))
+    assert "\x1b" not in fault.found + fault.remedy
+    assert "\u202e" not in fault.found + fault.remedy
+
+
 def test_a_ring_is_told_once_with_the_jobs_in_it() -> None:
     room = small_room()
     room["jobs"] = [
