@@ -9,6 +9,7 @@ target is always what the label or the keeper says.
 
 from dataclasses import dataclass
 
+from roomtasks.room.column import shown
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import (
     MEQ_PER_L_PER_DEGREE,
@@ -174,7 +175,7 @@ def salt_for_hardness(salt: str, degrees: float, volume_litres: float) -> float 
     Stoichiometry on 1 degree = 10 mg/L CaO; see `SALTS` for which degree fits.
     """
     if salt not in SALTS:
-        return Problem("salt", f"'{salt}' is not known", f"use {', '.join(SALTS)}")
+        return Problem("salt", f"“{shown(salt)}” is not known", f"use {', '.join(SALTS)}")
     fault = first(zero_or_more("degrees", degrees), above_zero("volume", volume_litres, "L"))
     if fault is not None:
         return fault
@@ -188,7 +189,7 @@ def dechlorinate(agent: str, chlorine_mg_per_l: float, volume_litres: float) -> 
     The reaction is stated in `AGENTS`. A bottled conditioner goes by its label.
     """
     if agent not in AGENTS:
-        return Problem("agent", f"'{agent}' is not known", f"use {', '.join(AGENTS)}")
+        return Problem("agent", f"“{shown(agent)}” is not known", f"use {', '.join(AGENTS)}")
     return _for_chlorine(AGENTS[agent], chlorine_mg_per_l, volume_litres)
 
 

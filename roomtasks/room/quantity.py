@@ -19,6 +19,7 @@ import re
 from dataclasses import dataclass, replace
 from enum import Enum
 
+from roomtasks.room.column import shown
 from roomtasks.room.problem import Problem
 
 IMPOSSIBLE = "impossible"
@@ -374,5 +375,4 @@ def _split(field: str, text: str) -> tuple[float, str] | Problem:
 
 
 def _quoted(text: str) -> str:
-    shown = text if len(text) <= 40 else text[:37] + "..."
-    return f"'{shown}'" if shown.isprintable() else ascii(shown)
+    return f"“{shown(text)}”"
