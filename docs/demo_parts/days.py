@@ -4,7 +4,6 @@ Lives here: the order of a day, and the notebook the journal was begun from.
 The same call always gives the same values.
 """
 
-import json
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
@@ -16,8 +15,10 @@ from docs.demo_parts.keeper import KEEPER, STAND_IN, Chance, Keeper
 from docs.demo_parts.last_morning import LEAVE, last_evening, last_morning
 from docs.demo_parts.places import FIRST_DAY, OPENS, ZONE, places
 from docs.demo_parts.story import happenings
+from roomtasks.room.due import all_due
 from roomtasks.room.job import Job
 from roomtasks.room.journal import Mark
+from roomtasks.room.past import fold
 from roomtasks.room.rebase import Interval
 from roomtasks.room.room import SHEETS, Room
 from roomtasks.room.slots import trigger_of
@@ -30,34 +31,47 @@ from roomtasks.store.write import replace_all
 SEED = "the old wash-house"
 DAYS = (OPENS.date() - FIRST_DAY).days
 ONE_DAY = timedelta(days=1)
+BEGINS = datetime.combine(FIRST_DAY, time(6, 30), ZONE)
 
 
 def first_day() -> dict[str, list[Any]]:
     """Every sheet as it stands when the journal begins."""
     facts = {**places(), **fish(), "jobs": jobs(), "between": between()}
-    facts["marks"] = list(notebook(facts))
-    return facts
+    room = Room(facts["setup"][0], **{k: tuple(v) for k, v in facts.items() if k != "setup"})
+    marks = list(_rounds_before(room))
+    marks += _dated_before(room, marks)
+    return {**facts, "marks": marks}
 
 
-def notebook(facts: dict[str, list[Any]]) -> Iterator[Mark]:
+def _rounds_before(room: Room) -> Iterator[Mark]:
     """When each job of an interval was last done, as carried over from the paper notebook."""
     chance = Chance(f"{SEED}, notebook")
-    setup, rest = facts["setup"][0], {k: tuple(v) for k, v in facts.items() if k != "setup"}
-    room = Room(setup, **rest)
-    morning = datetime.combine(FIRST_DAY, time(6, 0), ZONE)
     number = 0
     for job in room.jobs:
         trigger = trigger_of(job)
         if not isinstance(trigger, Every):
             continue
-        for target in targets(room, job, morning):
+        for target in targets(room, job, BEGINS):
             number += 1
-            day = _last_done(job, target, trigger.interval, chance)
-            yield Mark(
-                id=number, job=job.code, target=target, slot=day, outcome="done", day=day,
-                at=datetime.combine(day, time(8, 0), ZONE), who=KEEPER,
-                note="from the notebook",
-            )  # fmt: skip
+            yield _noted(number, job, target, _last_done(job, target, trigger.interval, chance))
+
+
+def _dated_before(room: Room, marks: list[Mark]) -> list[Mark]:
+    """What was dated before the first day is done, and stands in the notebook too."""
+    pasts = {(mark.job, mark.target): fold([mark]) for mark in marks}
+    gone_by = [due for due in all_due(room, pasts, BEGINS) if due.slot.day < FIRST_DAY]
+    dated = [due for due in gone_by if not isinstance(due.trigger, Every)]
+    return [
+        _noted(len(marks) + number, due.job, due.target, due.slot.day)
+        for number, due in enumerate(dated, start=1)
+    ]
+
+
+def _noted(number: int, job: Job, target: str, day: date) -> Mark:
+    return Mark(
+        id=number, job=job.code, target=target, slot=day, outcome="done", day=day,
+        at=datetime.combine(day, time(8, 0), ZONE), who=KEEPER, note="from the notebook",
+    )  # fmt: skip
 
 
 def _last_done(job: Job, target: str, interval: Interval, chance: Chance) -> date:
@@ -75,8 +89,7 @@ def _last_done(job: Job, target: str, interval: Interval, chance: Chance) -> dat
 def simulate(store: Store, days: int = DAYS) -> Keeper:
     """Work the room for so many days from the first; all of them end at the demo's morning."""
     replace_all(store, first_day())
-    start = datetime.combine(FIRST_DAY, time(6, 30), ZONE)
-    keeper = Keeper(store, Chance(SEED), LEAVE, start)
+    keeper = Keeper(store, Chance(SEED), LEAVE, BEGINS)
     away = [(row.first, row.last) for row in places()["away"]]
     for number in range(days):
         day = FIRST_DAY + number * ONE_DAY
@@ -99,7 +112,7 @@ def one_day(keeper: Keeper, day: date) -> None:
             keeper.wait_until(when)
             act(keeper)
     keeper.wait_until(morning)
-    keeper.walk_round(float(places()["setup"][0].minutes_on(day)) * 1.1)
+    keeper.walk_round(minutes_on(day))
     for when, act in dated:
         if morning <= when < evening:
             keeper.wait_until(when)
@@ -114,21 +127,14 @@ def one_day(keeper: Keeper, day: date) -> None:
         last_evening(keeper)
 
 
-def sheets(store: Store) -> dict[str, list[Any]]:
-    """Every row the store holds, by sheet name."""
-    return {sheet.name: read.rows(store, sheet) for sheet in SHEETS}
-
-
-def as_text(values: dict[str, list[Any]]) -> str:
-    """All rows as one text, to compare two runs."""
-    plain = {
-        sheet.name: [sheet.plain(row) for row in values.get(sheet.name, [])] for sheet in SHEETS
-    }
-    return json.dumps(plain, ensure_ascii=False, indent=0)
+def minutes_on(day: date) -> float:
+    """The minutes there are; the keeper is seldom done in time, on Sundays least."""
+    there_are: int = places()["setup"][0].minutes_on(day)
+    return there_are * (1.35 if day.weekday() == 6 else 1.1)
 
 
 def in_folder(folder: Path, days: int = DAYS) -> dict[str, list[Any]]:
-    """Simulate in a store in this folder and give every row."""
-    with Store.create(folder / "demo.db") as store:
+    """Simulate in a store in this folder and give every row, by sheet name."""
+    with Store.create(folder / "demo.sqlite") as store:
         simulate(store, days)
-        return sheets(store)
+        return {sheet.name: read.rows(store, sheet) for sheet in SHEETS}

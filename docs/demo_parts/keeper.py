@@ -14,7 +14,6 @@ from typing import Any
 from docs.demo_parts.remarks import readings_after, remark
 from roomtasks.room.fit import fit
 from roomtasks.room.job import CounterReading
-from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
 from roomtasks.room.stock import Group, Stay
@@ -93,7 +92,7 @@ class Keeper:
 
     # -- the round
 
-    def walk_round(self, minutes: float, most: int = 3) -> None:
+    def walk_round(self, minutes: float, most: int = 8) -> None:
         """Walk what fits, then again for what the first pass brought up."""
         for turn in range(most):
             seen = self.seen()
@@ -108,7 +107,7 @@ class Keeper:
 
     def evening_round(self) -> None:
         """What belongs to the evening, and whatever it sets going."""
-        for _ in range(4):
+        for _ in range(8):
             seen = self.seen()
             stops = [
                 stop
@@ -154,21 +153,26 @@ class Keeper:
             return False
         if due.job.kind in ALWAYS or self.who == STAND_IN:
             return roll < 0.994
-        if roll < 0.90:
+        sure = 0.965 if due.job.kind == "change" else 0.91
+        if roll < sure:
             return True
+        self._slip(seen, due, (roll - sure) / (1 - sure))
+        return False
+
+    def _slip(self, seen: Picture, due: Due, how: float) -> None:
+        """A job that is not simply done: half, another day, given up, or passed by in silence."""
         self.spend(0.3)
-        if roll < 0.925 and KINDS[due.job.kind].water and due.fraction:
+        if how < 0.25 and due.job.kind == "change" and due.fraction:
             share = round((due.owed_fraction or due.fraction) * 0.5, 2)
             self.say([due.id], "partly", fraction=share, note="the rest when there is water")
-        elif roll < 0.945:
+        elif how < 0.5:
             days = 1 + int(self.chance.roll() * 2)
             self.say(
                 [due.id], "put-off", until=seen.today + timedelta(days=days),
                 reason=self.chance.pick(PUT_OFF_REASONS),
             )  # fmt: skip
-        elif roll < 0.96:
+        elif how < 0.7:
             self.say([due.id], "left-out", reason=self.chance.pick(REASONS))
-        return False
 
     def _finish(self, batch: Sequence[Stop]) -> None:
         """Mark a run of like stops done, one by one where something is said of them."""
@@ -203,7 +207,7 @@ class Keeper:
             self.read(stop.due)
         return True
 
-    def _amount(self, due: Due) -> dict[str, float]:
+    def _amount(self, due: Due) -> dict[str, Any]:
         """A vat is filled as far as it goes; tank water is as planned."""
         if due.job.kind != "fill":
             return {}
@@ -221,8 +225,9 @@ class Keeper:
         if isinstance(answer, Problem) and answer.rule == "hands":
             self.spend(2)
             answer = mark(self.store, self.clock, names, outcome, replace(told, hands_clean=True))
-        if isinstance(answer, Problem) and answer.rule == "after" and names == ["floor@room"]:
-            answer = mark(self.store, self.clock, names, outcome, replace(told, anyway=True))
+        if isinstance(answer, Problem) and answer.rule == "after":
+            told = replace(told, anyway=True, note=told.note or "the change is for another day")
+            answer = mark(self.store, self.clock, names, outcome, told)
         return self.told(f"{outcome} {' '.join(names)}", answer)
 
     def read(self, due: Due) -> None:

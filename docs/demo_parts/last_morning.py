@@ -7,14 +7,44 @@ from datetime import date, timedelta
 
 from docs.demo_parts.keeper import Keeper
 from docs.demo_parts.places import at
+from roomtasks.room.occurrence import State
 
-LEAVE: dict[str, tuple[date, date]] = {}
+LAST = date(2027, 5, 15)
+LEAVE: dict[str, tuple[date, date]] = {
+    "fill-v1@V1": (LAST, LAST),
+    "floss@LOOP": (date(2027, 5, 12), LAST),
+    "net-dip@room": (date(2027, 5, 7), LAST),
+    "strainers@LOOP": (date(2027, 5, 8), LAST),
+    "hard-change@Y22": (LAST, LAST),
+    "squeeze@W11-1": (date(2027, 4, 26), date(2027, 5, 11)),
+    "squeeze@P21-1": (date(2027, 4, 26), LAST),
+}
+EARLY = (
+    "wipe-rack@Y", "wipe-rack@T", "siphon@L", "siphon@T", "measure@L11", "measure@L13",
+    "measure@T12", "vac@T31", "squeeze@T31-2", "squeeze@W12-2", "squeeze@W13-2", "squeeze@W21-2",
+    "squeeze@W23-2", "ripe@T22-1", "cultures@room", "wipe@W11", "wipe@W12", "wipe@W13",
+    "soft-change@W12", "soft-change@W13", "hard-change@T31", "hard-change@Y21", "top-loop@LOOP",
+)  # fmt: skip
 
 
 def last_evening(keeper: Keeper) -> None:
-    """Saturday evening: one change begun and not finished, one job put off."""
-    keeper.wait_until(at("2027-05-15 20:05"))
+    """Saturday: some of Sunday done early, one change begun and not finished, one job put off."""
+    open_now = keeper.seen().due
+    for name in EARLY:
+        due = open_now.get(name)
+        if due is not None and due.state in (State.OPEN, State.DUE):
+            keeper.spend(due.job.minutes)
+            keeper.say([name], "done")
+    keeper.wait_until(at("2027-05-15 20:20"))
+    keeper.say(["fill-v1@V1"], "done", litres=120.0, note="pressure low, hose off early")
+    keeper.spend(3)
+    keeper.say(["treat-v1@V1"], "done")
+    keeper.wait_until(at("2027-05-15 20:30"))
+    keeper.say(["heat-v1@V1"], "done")
+    keeper.wait_until(at("2027-05-15 20:40"))
     keeper.say(["hard-change@Y22"], "partly", fraction=0.12, note="hose was wanted elsewhere")
+    keeper.spend(1)
+    keeper.say(["lids@room"], "put-off", until=date(2027, 5, 18), reason="no time")
 
 
 def last_morning(keeper: Keeper) -> None:

@@ -119,8 +119,8 @@ def places() -> dict[str, list[Any]]:
 def _setup() -> Setup:
     return Setup(
         name="The old wash-house", zone="Europe/Lisbon", day_starts=time(4, 0),
-        change_day="sunday", monday_minutes=50, tuesday_minutes=50, wednesday_minutes=75,
-        thursday_minutes=50, friday_minutes=50, saturday_minutes=90, sunday_minutes=150,
+        change_day="sunday", monday_minutes=60, tuesday_minutes=60, wednesday_minutes=95,
+        thursday_minutes=60, friday_minutes=60, saturday_minutes=110, sunday_minutes=140,
         hands_minutes=2.0, steps_minutes=1.5, largest_change=0.4,
         demo_opens_at=f"{OPENS:%Y-%m-%dT%H:%M}", room_id="demo-wash-house",
     )  # fmt: skip

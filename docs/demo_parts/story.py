@@ -37,6 +37,7 @@ STORY: tuple[Line, ...] = (
     ("2027-02-20 15:00", "sold", ("cobre-y", 24, "swap table")),
     ("2027-02-23 19:10", "seen", ("L33", "spawn", "moss in the corner")),
     ("2027-02-27 11:00", "sold", ("cobre-y", 16, "shop in town")),
+    ("2027-02-28 12:20", "grown", ("end-f", "young")),
     ("2027-02-28 12:30", "move", ("end-f", 22, "T11", False)),
     ("2027-03-02 18:30", "move", ("whisk", 3, "T31", False)),
     ("2027-03-02 18:40", "valve", ("T21", "shut")),
@@ -53,10 +54,12 @@ STORY: tuple[Line, ...] = (
     ("2027-03-16 18:50", "given", ("serra", 3, "to a club member")),
     ("2027-03-19 18:45", "class", ("T21", "clean", "tail grown in")),
     ("2027-03-19 18:55", "move", ("swd.2", 1, "L24", False)),
+    ("2027-03-20 11:45", "grown", ("fan-f", "young")),
     ("2027-03-20 11:50", "move", ("fan-f", 48, "T12", False)),
     ("2027-03-21 12:40", "valve", ("T21", "open")),
     ("2027-03-22 18:40", "move", ("whisk", 3, "T21", False)),
     ("2027-03-27 09:30", "died", ("cory", 1, "found by Davi, looked old")),
+    ("2027-03-29 17:10", "round", (70.0,)),
     ("2027-04-02 08:05", "fry", ("plat-f", "platy, brick red", "Y13", 28, "plat",
                                  date(2027, 4, 1))),
     ("2027-04-03 19:15", "ahead", ("P12", "arrival", date(2027, 4, 10), "livebearers, by car")),
@@ -64,8 +67,12 @@ STORY: tuple[Line, ...] = (
     ("2027-04-08 19:10", "sold", ("swd-y", 14, "club evening")),
     ("2027-04-10 16:30", "arrives", ("mel", "honey-eye livebearer", "P12", 14, "stay-2",
                                      "bag water to waste")),
+    ("2027-04-12 19:05", "blocked", ("air@P", "waiting for parts", "valve split")),
     ("2027-04-13 19:00", "seen", ("L31", "spawn", "")),
-    ("2027-04-17 11:10", "sold", ("swd-y", 10, "swap table")),
+    ("2027-04-17 11:05", "sold", ("swd-y", 9, "swap table")),
+    ("2027-04-17 11:07", "back", ()),
+    ("2027-04-17 11:08", "sold", ("swd-y", 10, "swap table")),
+    ("2027-04-17 16:00", "lift", ("P",)),
     ("2027-04-20 08:10", "fry", ("perla-f", "pearl-spot danio", "Y12", 50, "perla",
                                  date(2027, 4, 13))),
     ("2027-04-24 11:30", "given", ("serra", 2, "line given up, to a club member")),
@@ -82,13 +89,13 @@ STORY: tuple[Line, ...] = (
     ("2027-05-08 18:15", "move", ("plat", 1, "T22", False)),
     ("2027-05-08 18:20", "class", ("T22", "watch", "female with a split fin, kept apart")),
     ("2027-05-09 07:50", "seen", ("W22", "spawn", "roof of the cave, female guards")),
-    ("2027-05-09 07:55", "hold", ("W22", "vac wipe filter", "female guards eggs",
+    ("2027-05-09 07:55", "hold", ("W22", "vac filter", "female guards eggs",
                                   date(2027, 5, 19), "spawning")),
     ("2027-05-09 08:00", "eggs", ("anel-e", "ringed dwarf cichlid", "W22", 80, "anel")),
     ("2027-05-09 19:20", "ahead", ("room", "away", date(2027, 6, 3), "to the north")),
     ("2027-05-10 18:30", "class", ("T31", "watch", "two with white spots went to P21")),
-    ("2027-05-10 18:35", "move", ("cory", 2, "P21", False)),
-    ("2027-05-10 18:40", "class", ("P21", "sick", "white spots")),
+    ("2027-05-10 18:35", "class", ("P21", "sick", "white spots")),
+    ("2027-05-10 18:40", "move", ("cory", 2, "P21", False)),
     ("2027-05-10 18:45", "hold", ("P21", "filter media", "medicine in the water",
                                   date(2027, 5, 23), "medicine")),
     ("2027-05-10 18:50", "seen", ("P21", "course", "white spots, by the label")),
@@ -96,8 +103,9 @@ STORY: tuple[Line, ...] = (
     ("2027-05-13 08:00", "fry", ("ruby-f", "ruby dwarf rasbora", "Y13", 35, "ruby",
                                  date(2027, 5, 6))),
     ("2027-05-13 08:10", "class", ("W23", "watch", "second female not seen for two days")),
-    ("2027-05-14 18:50", "hold", ("W24", "wipe vac", "young all over the front, leave them be",
+    ("2027-05-14 18:50", "hold", ("W24", "wipe", "young all over the front, leave them be",
                                   date(2027, 5, 22), "keeper")),
+    ("2027-05-15 14:40", "round", (110.0,)),
     ("2027-05-14 19:20", "ahead", ("L13", "sale", date(2027, 5, 17), "a buyer from the club")),
 )  # fmt: skip
 
@@ -202,6 +210,19 @@ def _valve(keeper: Keeper, tank: str, state: str) -> None:
     )
 
 
+def _blocked(keeper: Keeper, name: str, reason: str, note: str) -> None:
+    keeper.say([name], "blocked", reason=reason, note=note)
+
+
+def _lift(keeper: Keeper, target: str) -> None:
+    """Lift every hold without an end that stands at a place."""
+    for hold in keeper.seen().room.holds_at.get(target, ()):
+        if hold.until is None:
+            keeper.told(
+                hold.code, room_acts.lift_hold(keeper.store, keeper.clock, keeper.who, hold.code)
+            )
+
+
 def _class(keeper: Keeper, tank: str, state: str, reason: str) -> None:
     keeper.told(
         f"class {tank}",
@@ -214,4 +235,5 @@ _ACTS: dict[str, Callable[..., None]] = {
     "given": _out("given"), "move": _move, "count": _count, "fry": _fry, "eggs": _eggs,
     "arrives": _arrives, "release": Keeper.released, "grown": Keeper.grown, "hold": _hold,
     "valve": _valve, "class": _class,
+    "round": Keeper.walk_round, "back": Keeper.back, "blocked": _blocked, "lift": _lift,
 }  # fmt: skip
