@@ -12,6 +12,8 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.work.opening import open_store, room_in, who_is
 
+DEMO_WANTED = -1
+
 
 def run(asked: Asked) -> Problem | int:
     if asked.args.json:
@@ -21,7 +23,10 @@ def run(asked: Asked) -> Problem | int:
             "open", "the interface needs a terminal", "use 'roomtasks walk' for the walk as text"
         )
     if not asked.demo:
-        return _open(asked)
+        ended = _open(asked)
+        if ended != DEMO_WANTED:
+            return ended
+        asked.args.demo = True
     from roomtasks.work.demo import demo_copy
 
     with demo_copy(cache_folder()) as path:

@@ -330,6 +330,9 @@ def _key_rows(width: int) -> list[Row]:
 
 
 def run(store_path: Path, clock: Clock | None = None, who: str = "") -> int:
-    """Open the interface on a store (which may not exist yet). Gives the exit status."""
+    """Open the interface on a store (which may not exist yet). Gives the exit status.
+
+    DEMO_WANTED of the guided start where the keeper asked for the demo room.
+    """
     app = RoomApp(store_path, clock or SystemClock(), who)
     return app.run() or 0

@@ -10,7 +10,7 @@ from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.tui.keys import KEYS, markdown
 from roomtasks.tui.screens.facts import FactsScreen, FormScreen
-from roomtasks.tui.screens.start import StartScreen
+from roomtasks.tui.screens.start import DEMO_WANTED, StartScreen
 from tests.rooms import small_room
 from tests.tui.desk import flat, new_store, opened, press, screen_text, settle
 
@@ -112,6 +112,14 @@ async def test_the_guided_start_makes_a_room_from_one_line(tmp_path: Path) -> No
         assert "A1 c" in flat(app)
     with Store.open(path) as store:
         assert len(read.rows(store, SHEET["tanks"])) == 60
+
+
+async def test_the_guided_start_can_ask_for_the_demo_room(tmp_path: Path) -> None:
+    path = tmp_path / "new.db"
+    async with opened(path) as (app, pilot, _):
+        await press(app, pilot, "f3")
+        assert app.return_value == DEMO_WANTED
+    assert not path.exists()
 
 
 HOSTILE = ("a[/]b", "[@click=app.quit]go[/]", "\x1b[31mred\x1b[0m", "=cmd()", "‮abc", "two\nlines",

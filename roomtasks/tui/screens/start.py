@@ -17,6 +17,7 @@ from roomtasks.store.fault import StoreFault
 from roomtasks.tui.signs import clean
 from roomtasks.work.starting import FORM, make_room, parse_layout, room_from, usual_jobs
 
+DEMO_WANTED = -1
 FIELDS = (
     ("name", "Name of the room", "Fish room"),
     ("zone", "Time zone", ""),
@@ -42,6 +43,7 @@ class StartScreen(Screen[bool]):
 
     BINDINGS = [  # noqa: RUF012
         Binding("f2,ctrl+s", "make", "make the room", show=False, id="start.make", priority=True),
+        Binding("f3", "demo", "the demo room", show=False, id="start.demo", priority=True),
         Binding("escape", "close", "leave", show=False, id="start.close"),
         Binding("down", "field_next", "next field", show=False, id="start.next"),
         Binding("up", "field_back", "field before", show=False, id="start.back"),
@@ -62,9 +64,8 @@ class StartScreen(Screen[bool]):
             yield Static("", id="plan", markup=False)
         yield Static("", id="said", markup=False)
         yield Static(
-            "F2 make the room  Esc leave   (roomtasks open --demo shows a demo room)", id="foot",
-            markup=False,
-        )  # fmt: skip
+            "F2 make the room  F3 look round the demo room  Esc leave", id="foot", markup=False
+        )
 
     def on_mount(self) -> None:
         self.query_one("#f-layout", Input).focus()
@@ -128,6 +129,9 @@ class StartScreen(Screen[bool]):
             said.update(Text(clean(f"{fault.what}; {fault.remedy}")))
             return
         self.dismiss(True)
+
+    def action_demo(self) -> None:
+        self.app.exit(DEMO_WANTED)
 
     def action_close(self) -> None:
         self.dismiss(False)
