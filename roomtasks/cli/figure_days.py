@@ -14,7 +14,7 @@ MOST_HOURS = 24 * MOST_DAYS
 
 
 def _dates(given: Values) -> Answer | Problem:
-    zone, start = day.zone_named(given.words("zone")), _local("start", given.words("start"))
+    zone, start = _zone(given.words("zone")), _local("start", given.words("start"))
     if isinstance(zone, Problem):
         return zone
     if isinstance(start, Problem):
@@ -36,7 +36,7 @@ def _dates(given: Values) -> Answer | Problem:
 
 
 def _after(given: Values) -> Answer | Problem:
-    zone = day.zone_named(given.words("zone"))
+    zone = _zone(given.words("zone"))
     if isinstance(zone, Problem):
         return zone
     start = _local("start", given.words("start"))
@@ -65,14 +65,18 @@ def _local(field: str, text: str) -> date | datetime | Problem:
     return found
 
 
+def _zone(text: str) -> ZoneInfo | Problem:
+    found = day.zone_named(text)
+    if isinstance(found, Problem):
+        return Problem("zone", found.what, found.remedy)
+    return found
+
+
 def _iso(moment: date | datetime) -> str:
-    """ISO 8601, to the second where it has a time."""
-    if isinstance(moment, datetime):
-        return moment.isoformat(timespec="seconds")
     return moment.isoformat()
 
 
-_ZONE = words("zone", "time zone, else the room's", default=LEFT_OUT)
+_ZONE_KEY = words("zone", "time zone, else the room's", default=LEFT_OUT)
 
 DAYS = (
     Figure(
@@ -81,7 +85,7 @@ DAYS = (
         (
             words("rule", "an RFC 5545 rule, such as FREQ=WEEKLY;BYDAY=SA"),
             words("start", "local date or date-time of the first"),
-            _ZONE,
+            _ZONE_KEY,
             whole("count", "how many at most", 10),
             words("exdate", "dates or date-times left out, with commas", default=LEFT_OUT),
         ),
@@ -95,7 +99,7 @@ DAYS = (
         "the instant some hours or days after a local time; the value is hours gone by",
         (
             words("start", "local date-time"),
-            _ZONE,
+            _ZONE_KEY,
             number("hours", "exact hours", "h", default=LEFT_OUT),
             whole("days", "calendar days", LEFT_OUT, "days"),
         ),

@@ -15,6 +15,7 @@ from roomtasks.cli.figure_kit import (
     words,
 )
 from roomtasks.room import quantity, volume, water
+from roomtasks.room.near import near, or_words
 from roomtasks.room.problem import Problem
 
 _BALANCE = "mass balance of well-mixed water"
@@ -44,14 +45,21 @@ def _tank_volume(given: Values) -> Answer | Problem:
 
 
 def _convert(given: Values) -> Answer | Problem:
-    source = quantity.find_unit("from", given.words("from"))
-    target = quantity.find_unit("to", given.words("to"))
+    source = _unit("from", given.words("from"))
+    target = _unit("to", given.words("to"))
     if isinstance(source, Problem):
         return source
     if isinstance(target, Problem):
         return target
     found = quantity.convert(given.num("value"), source.name, target.name)
     return found if isinstance(found, Problem) else Answer(found, unit=target.name)
+
+
+def _unit(field: str, text: str) -> quantity.Unit | Problem:
+    found = quantity.find_unit(field, text)
+    if isinstance(found, Problem) and (alike := near(text, quantity.UNITS)):
+        return Problem(field, found.what, or_words(alike))
+    return found
 
 
 def _after_change(given: Values) -> Answer | Problem:

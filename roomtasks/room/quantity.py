@@ -235,7 +235,7 @@ def within(where: str, value: float, low: float, high: float, unit: str = "") ->
 def share(where: str, value: float) -> Problem | None:
     """A fault unless the value is a fraction from 0 to 1."""
     fault = within(where, value, 0.0, 1.0)
-    if fault is not None and 1 < value <= 100:
+    if fault is not None and 2 <= value <= 100:
         return refuse(where, fault.what, f"{value:g} % is written {value / 100:g}")
     return fault
 
