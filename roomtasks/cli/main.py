@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from roomtasks.cli.asked import Answer, Asked, Document, problem_document
 from roomtasks.cli.page import clean, page_for_output
-from roomtasks.cli.parser import command_named, make_parser
+from roomtasks.cli.parser import command_named, parsed
 from roomtasks.cli.words import BadWords
 from roomtasks.room.problem import Problem
 from roomtasks.store.fault import StoreFault
@@ -64,7 +64,7 @@ def _run(words: list[str]) -> int:
 
 
 def _asked(words: list[str]) -> Asked:
-    return Asked(make_parser(words).parse_args(words))
+    return Asked(parsed(words))
 
 
 def _answer(asked: Asked) -> Answer | Problem | int:

@@ -5,7 +5,7 @@ looking at the walk does not load what a marking needs.
 """
 
 import argparse
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from importlib import import_module
 from typing import NamedTuple
 
@@ -46,6 +46,7 @@ TABLE: dict[str, Entry] = {
     "read": Entry("acts", "note a reading"),
     "seen": Entry("acts", "note something seen, or dated to happen"),
     "class": Entry("acts", "set a tank's health class"),
+    "figure": Entry("sums", "bench sums: volumes, changes, heat, doses, growth, flow, dates"),
     "import": Entry("folder", "take over a room from a folder of text files"),
     "export": Entry("folder", "write the room as a folder of text files"),
     "check": Entry("care", "is the store whole?"),
@@ -93,6 +94,37 @@ def make_parser(typed: Collection[str]) -> Parser:
             command.words(words)
             add_common(words, argparse.SUPPRESS)
     return parser
+
+
+def parsed(typed: Sequence[str]) -> argparse.Namespace:
+    """The words read. Raises BadWords.
+
+    Words that stand behind an option are brought forward to the others first:
+    the standard parser gives up on a list of words that an option parts.
+    """
+    parser = make_parser(typed)
+    args, left = parser.parse_known_args(typed)
+    if not left:
+        return args
+    return parser.parse_args(_gathered(list(typed), [w for w in left if not w.startswith("-")]))
+
+
+WITH_VALUE = ("-r", "--room", "--on", "--at", "--who")
+
+
+def _gathered(words: list[str], left: Sequence[str]) -> list[str]:
+    """The words with those left over put in front of the first option behind the command."""
+    at = 0
+    while at < len(words) and words[at].startswith("-"):
+        at += 2 if words[at] in WITH_VALUE else 1
+    rest = words[at + 1 :]
+    for word in reversed(left):
+        last = len(rest) - 1 - rest[::-1].index(word) if word in rest else None
+        if last is None:
+            return words
+        del rest[last]
+    first = next((n for n, word in enumerate(rest) if word.startswith("-")), len(rest))
+    return [*words[: at + 1], *rest[:first], *left, *rest[first:]]
 
 
 def described(name: str, command: Command) -> str:

@@ -64,6 +64,7 @@ RULES = (
     ("no-change", "what stands like that already", "nothing"),
     ("undo", "taking back what something later leans on", "take that back first"),
     ("would-replace", "a room in place of a room", "another store, or `--replace`"),
+    ("impossible", "a sum that cannot come out", "inputs that can be; the line says which"),
     ("no-room", "any question to a store with no room in it", "`open`, or `import`"),
 )
 

@@ -48,6 +48,41 @@ def test_the_last_said_counts(say: Ask, store: Path) -> None:
     assert say(*words).json["day"] == "2027-03-06"
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("done", "look@A1", "--note", "x", "look@A2"),
+        ("done", "--note", "x", "look@A1", "look@A2"),
+        ("--who", "Ann", "done", "look@A1", "--note=x", "look@A2"),
+        ("hold", "A1", "look", "--reason", "look", "feed"),
+        ("figure", "--json", "tank-volume", "length=60", "width=30", "water=30"),
+        ("figure", "tank-volume", "length=60", "--json", "width=30", "water=30"),
+        ("undo", "--who", "undo"),
+    ],
+)
+def test_an_option_may_part_a_list_of_words(ask: Ask, words: tuple[str, ...]) -> None:
+    ask("done", "check")
+    said = ask(*words)
+    assert (said.status, said.err) == (0, "")
+    if words[0] == "hold":
+        assert "(look feed)" in said.out
+    elif words[0] == "figure":
+        assert said.json["value"] == 54.0
+    elif "undo" not in words:
+        assert ask("journal", "--json").json["acts"][0]["words"].count("Look over") == 2
+
+
+def test_undo_by_number_behind_an_option(ask: Ask) -> None:
+    ask("done", "check")
+    ask("done", "look@A1")
+    assert ask("undo", "--json", "1").json["took_back"]["act"] == 1
+
+
+def test_an_option_that_is_none_is_named_among_parted_words(ask: Ask) -> None:
+    said = ask("done", "look@A1", "--note", "x", "look@A2", "--nonsense")
+    assert (said.status, "--nonsense" in said.err) == (2, True)
+
+
 def test_the_variable_names_the_room_and_the_option_wins(
     say: Ask, store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
