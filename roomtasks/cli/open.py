@@ -18,7 +18,7 @@ DEMO_WANTED = -1
 def run(asked: Asked) -> Problem | int:
     if asked.args.json:
         return Problem("--json", "the interface writes none", "use 'roomtasks walk --json'")
-    if not (sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()):
+    if not at_terminal():
         return Problem(
             "open", "the interface needs a terminal", "use 'roomtasks walk' for the walk as text"
         )
@@ -34,6 +34,11 @@ def run(asked: Asked) -> Problem | int:
             return path
         asked.args.room = str(path)
         return _open(asked)
+
+
+def at_terminal() -> bool:
+    """Whether somebody sits at both ends: keys come in and a screen is there."""
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
 
 
 def _open(asked: Asked) -> Problem | int:

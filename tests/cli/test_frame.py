@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from roomtasks import __version__
-from roomtasks.cli import main as main_module
+from roomtasks.cli import running
 from roomtasks.cli.parser import TABLE
 from roomtasks.store.base import Store
 from tests.cli.conftest import SATURDAY, Ask
@@ -216,10 +216,25 @@ def test_ctrl_c_ends_with_130_and_no_traceback(ask: Ask, monkeypatch: pytest.Mon
     def stopped(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(main_module, "_answer", stopped)
+    monkeypatch.setattr(running, "_answer", stopped)
     said = ask("walk")
     assert (said.status, said.out) == (130, "")
     assert said.err.count("\n") == 1
+
+
+def test_ctrl_c_while_loading_ends_the_same_way() -> None:
+    code = (
+        "import sys\nfrom roomtasks.cli.main import main\n"
+        "class Stopped:\n"
+        "    def find_spec(self, name, path, target=None):\n"
+        "        if name == 'roomtasks.room.walk':\n"
+        "            raise KeyboardInterrupt\n"
+        "sys.meta_path.insert(0, Stopped())\n"
+        "sys.exit(main(['walk']))\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 130
+    assert done.stderr == "roomtasks: ended by Ctrl-C; what was acknowledged is kept\n"
 
 
 def test_a_reader_that_goes_away_is_no_fault(store: Path) -> None:
