@@ -6,15 +6,16 @@ IMMEDIATE transaction, through `Store.writing` alone, and COMMIT has returned
 opening: a new store is made whole beside its place and then named.
 """
 
+import errno
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from tempfile import mkstemp
 
 from roomtasks.store.fault import StoreFault, fault_of
-from roomtasks.store.first_look import look_first
+from roomtasks.store.first_look import beside, look_first
 from roomtasks.store.layout import bring_up_to_date
 
 WAIT_SECONDS = 5.0
@@ -55,24 +56,20 @@ class Store:
         whole or absent.
         """
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
+            make_folder(path.parent)
             handle, name = mkstemp(prefix=".roomtasks-", suffix=".new", dir=path.parent)
             os.close(handle)
         except OSError as error:
-            raise StoreFault(
-                "unreadable", path, f"the store could not be made ({error.strerror})",
-                "look at the folder, or name another with --room",
-            ) from error  # fmt: skip
+            raise _not_made(path, error) from error
         made = Path(name)
         try:
-            connection = sqlite3.connect(made, isolation_level=None)
-            bring_up_to_date(connection)
-            if fill is not None:
-                fill(cls(made, connection))
-            connection.close()
+            with closing(sqlite3.connect(made, isolation_level=None)) as connection:
+                bring_up_to_date(connection)
+                if fill is not None:
+                    fill(cls(made, connection))
+                set_durable(connection)
             sync(made)
-            os.link(made, path)
-            sync(path.parent)
+            give_name(made, path)
         except FileExistsError:
             raise StoreFault(
                 "exists", path, "there is something here already",
@@ -81,12 +78,10 @@ class Store:
         except sqlite3.Error as error:
             raise fault_of(error, path) from error
         except OSError as error:
-            raise StoreFault(
-                "unreadable", path, f"the store could not be made ({error.strerror})",
-                "look at the folder, or name another with --room",
-            ) from error  # fmt: skip
+            raise _not_made(path, error) from error
         finally:
-            made.unlink(missing_ok=True)
+            for file in (made, *beside(made), Path(f"{made}-journal")):
+                file.unlink(missing_ok=True)
         return cls.open(path, wait_seconds=wait_seconds)
 
     def close(self) -> None:
@@ -131,7 +126,8 @@ class Store:
             try:
                 yield self.connection
             finally:
-                self.connection.execute("ROLLBACK")
+                if self.connection.in_transaction:
+                    self.connection.execute("ROLLBACK")
 
     @contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
@@ -169,9 +165,32 @@ def connect(path: Path, wait_seconds: float) -> sqlite3.Connection:
 
 
 def set_durable(connection: sqlite3.Connection) -> None:
-    """WAL, and FULL again after it."""
-    connection.execute("PRAGMA journal_mode = WAL")
-    connection.execute("PRAGMA synchronous = FULL")
+    """WAL, and FULL again after it; where the disk bears no WAL, EXTRA, which it then needs."""
+    mode: str = connection.execute("PRAGMA journal_mode = WAL").fetchone()[0]
+    connection.execute(f"PRAGMA synchronous = {'FULL' if mode == 'wal' else 'EXTRA'}")
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder and those above it, each known to the disk. Raises OSError."""
+    missing = [one for one in (folder, *folder.parents) if not one.exists()]
+    folder.mkdir(parents=True, exist_ok=True)
+    for made in reversed(missing):
+        sync(made.parent)
+
+
+_NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)
+
+
+def give_name(made: Path, path: Path) -> None:
+    """Name a synced file that must not take another's name. Raises FileExistsError, OSError."""
+    try:
+        os.link(made, path)
+    except OSError as error:
+        if error.errno not in _NO_LINKS:
+            raise
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+        made.replace(path)
+    sync(path.parent)
 
 
 def sync(path: Path) -> None:
@@ -189,3 +208,10 @@ def _file_number(path: Path) -> tuple[int, int] | None:
     except OSError:
         return None
     return found.st_dev, found.st_ino
+
+
+def _not_made(path: Path, error: OSError) -> StoreFault:
+    return StoreFault(
+        "unreadable", path, f"the store could not be made ({error.strerror})",
+        "look at the folder, or name another with --room",
+    )  # fmt: skip

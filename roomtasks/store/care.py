@@ -15,9 +15,9 @@ from pathlib import Path
 from tempfile import mkstemp
 
 from roomtasks.room.problem import Problem
-from roomtasks.store.base import WAIT_SECONDS, connect, sync
+from roomtasks.store.base import WAIT_SECONDS, connect, give_name, make_folder, set_durable, sync
 from roomtasks.store.fault import StoreFault, fault_of
-from roomtasks.store.first_look import beside, look_first, peeked
+from roomtasks.store.first_look import beside, is_database, look_first, peeked
 from roomtasks.store.layout import bring_up_to_date
 from roomtasks.store.sound import Findings, look_through
 
@@ -53,11 +53,25 @@ def check(path: Path) -> Findings:
     Raises StoreFault where there is no store of ours to look at, or it cannot
     be read at all.
     """
-    look_first(path)
+    found: Findings | None = None
+    damage: list[Problem] = []
     try:
-        return peeked(path, lambda connection: look_through(connection, path))
+        look_first(path)
+    except StoreFault as fault:
+        if fault.sort != "damaged":
+            raise
+        damage.append(Problem("the file", fault.what, fault.remedy))
+    try:
+        found = peeked(path, lambda connection: look_through(connection, path))
     except sqlite3.Error as error:
-        raise fault_of(error, path) from error
+        told = fault_of(error, path)
+        if told.sort != "damaged":
+            raise told from error
+        damage.append(Problem("the file", told.what, told.remedy))
+    rows, acts = (found.rows, found.acts) if found is not None else (0, 0)
+    if found is not None:
+        damage += found.damage
+    return Findings(path, tuple(damage), found.rules if found is not None else (), rows, acts)
 
 
 def backup(store_path: Path, to: Path, overwrite: bool = False) -> Path | Problem:
@@ -79,9 +93,9 @@ def backup(store_path: Path, to: Path, overwrite: bool = False) -> Path | Proble
             sync(made)
             if overwrite:
                 made.replace(target)
+                sync(target.parent)
             else:
-                os.link(made, target)
-            sync(target.parent)
+                give_name(made, target)
     except FileExistsError:
         return _stands(target)
     except OSError as error:
@@ -100,11 +114,18 @@ def restore(backup: Path, path: Path) -> Restored | Problem:
     source, target = backup.absolute(), path.absolute()
     if target.exists() and os.path.samefile(source, target):
         return Problem(str(backup), "it is the store itself", "name a backup of it")
+    if target.is_dir() or _anothers(target):
+        return Problem(
+            str(path), "this is a folder or belongs to another program",
+            "it was left as it is; name another place with --room",
+        )  # fmt: skip
     try:
         with _made_beside(target) as made:
             copied = _copy(source, made)
             if isinstance(copied, Problem):
                 return copied
+            with closing(sqlite3.connect(made, isolation_level=None)) as new:
+                set_durable(new)
             told = _journal_of(made)
             sync(made)
             kept = _put_in_place(made, target)
@@ -149,7 +170,7 @@ def _cannot_write(target: Path, error: OSError) -> Problem:
 @contextmanager
 def _made_beside(target: Path) -> Iterator[Path]:
     """A passing file of its owner's in the folder of `target`, gone afterwards."""
-    target.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(target.parent)
     handle, name = mkstemp(prefix=".roomtasks-", suffix=".new", dir=target.parent)
     os.close(handle)
     made = Path(name)
@@ -206,8 +227,7 @@ def _put_in_place(made: Path, target: Path) -> Path | Problem | None:
         left = _left_over(target)
         if left is not None:
             return left
-        os.link(made, target)
-        sync(target.parent)
+        give_name(made, target)
         return None
     with closing(_lock_for_swap(target)) as held:
         if held.problem is not None:
@@ -215,14 +235,31 @@ def _put_in_place(made: Path, target: Path) -> Path | Problem | None:
         kept = _free_name(target)
         wal, index = beside(target)
         if wal.exists() and wal.stat().st_size:
-            os.link(wal, beside(kept)[0])
-        os.link(target, kept)
+            _keep(wal, beside(kept)[0])
+        _keep(target, kept)
         sync(target.parent)
         wal.unlink(missing_ok=True)
         index.unlink(missing_ok=True)
         made.replace(target)
         sync(target.parent)
     return kept
+
+
+def _anothers(target: Path) -> bool:
+    """Whether another program's database stands there: never put away, whatever was asked."""
+    try:
+        look_first(target)
+    except StoreFault as fault:
+        return fault.sort == "foreign" and is_database(target)
+    return False
+
+
+def _keep(file: Path, name: Path) -> None:
+    """A second name for what is about to be replaced; its only one where links are not known."""
+    try:
+        os.link(file, name)
+    except OSError:
+        file.rename(name)
 
 
 def _left_over(target: Path) -> Problem | None:

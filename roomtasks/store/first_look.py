@@ -28,7 +28,8 @@ def look_first(path: Path) -> None:
     if len(head) < HEAD_BYTES or not head.startswith(MAGIC):
         raise StoreFault(
             "foreign", path, "this file is no room's store",
-            "it was left as it is; name another with --room",
+            "it was left as it is; name another with --room, or put a backup there with "
+            "'roomtasks restore FILE'",
         )  # fmt: skip
     application, layout = int.from_bytes(head[68:72], "big"), int.from_bytes(head[60:64], "big")
     newest = _numbers_in_log(path)
@@ -48,6 +49,11 @@ def look_first(path: Path) -> None:
         raise StoreFault(
             "damaged", path, "its layout has no number",
             "run 'roomtasks restore FILE' with your newest backup",
+        )  # fmt: skip
+    if newest is None and path.stat().st_size < _whole_bytes(head):
+        raise StoreFault(
+            "damaged", path, "its end is missing",
+            "it was left as it is; run 'roomtasks restore FILE' with your newest backup",
         )  # fmt: skip
 
 
@@ -71,6 +77,12 @@ def peeked(path: Path, look: Callable[[sqlite3.Connection], T]) -> T:
     return _look_at(path, "mode=ro", look)
 
 
+def is_database(path: Path) -> bool:
+    """Whether a file says of itself that it is an SQLite database. Raises OSError."""
+    with path.open("rb") as file:
+        return file.read(len(MAGIC)) == MAGIC
+
+
 def beside(path: Path) -> tuple[Path, Path]:
     """The log of a store, and the index of the log."""
     return Path(f"{path}-wal"), Path(f"{path}-shm")
@@ -90,6 +102,13 @@ def _head(path: Path) -> bytes:
             "unreadable", path, f"it cannot be read ({error.strerror})",
             "look at the file, or name another with --room",
         ) from error  # fmt: skip
+
+
+def _whole_bytes(head: bytes) -> int:
+    """How long the file must be by its own head, 0 where the head does not say."""
+    page = int.from_bytes(head[16:18], "big")
+    counted = head[24:28] == head[92:96]
+    return int.from_bytes(head[28:32], "big") * (LARGEST_PAGE if page == 1 else page) * counted
 
 
 def _look_at(path: Path, how: str, look: Callable[[sqlite3.Connection], T]) -> T:

@@ -6,9 +6,11 @@ the room's business.
 
 import json
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import date, timedelta
 from typing import Any
+from zoneinfo import ZoneInfoNotFoundError
 
 from roomtasks.room.column import Sheet
 from roomtasks.room.journal import MARKS, Mark
@@ -17,6 +19,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.room import ROOM_SHEETS, SHEET, Room
 from roomtasks.room.walk import RECORDED_TIMES
 from roomtasks.store.base import Store
+from roomtasks.store.fault import damaged
 
 EVENT_DAYS = 400
 
@@ -29,7 +32,10 @@ def rows(store: Store, sheet: Sheet[Any], where: str = "", args: Sequence[Any] =
     wanted = ", ".join(f'"{name}"' for name in names)
     with store.guarded():
         found = store.connection.execute(f'SELECT {wanted} FROM "{sheet.name}" {clause}', args)
-        return [sheet.value(dict(zip(names, row, strict=True))) for row in found]
+        try:
+            return [sheet.value(dict(zip(names, row, strict=True))) for row in found]
+        except (ValueError, TypeError) as error:
+            raise damaged(store.path, f"{sheet.name}: {error}") from error
 
 
 def one_row(store: Store, sheet: Sheet[Any], key: Sequence[Any]) -> Any | None:
@@ -49,7 +55,12 @@ def room(store: Store) -> Room | Problem:
                 "run 'roomtasks open' to begin one, or 'roomtasks import FOLDER'", "no-room",
             )  # fmt: skip
         facts = {name: tuple(_facts(store, name)) for name in ROOM_SHEETS}
-    return Room(setup[0], **facts)
+    found = Room(setup[0], **facts)
+    try:
+        _ = found.zone
+    except (ZoneInfoNotFoundError, ValueError) as error:
+        raise damaged(store.path, f"setup: {error}") from error
+    return found
 
 
 def _facts(store: Store, name: str) -> list[Any]:
@@ -89,7 +100,7 @@ GROUP BY t.key
 def pasts(store: Store, tasks: Iterable[tuple[str, str]]) -> dict[tuple[str, str], Past]:
     """The pasts of these jobs at these targets, only where the journal has any mark."""
     wanted = list(tasks)
-    with store.reading() as connection:
+    with store.reading() as connection, _readable(store):
         asked = json.dumps(wanted)
         closing = _marks(connection, _CLOSING, asked)
         done = {
@@ -117,6 +128,15 @@ def pasts(store: Store, tasks: Iterable[tuple[str, str]]) -> dict[tuple[str, str
         )
         for index in sorted(closing.keys() | open_marks.keys())
     }  # fmt: skip
+
+
+@contextmanager
+def _readable(store: Store) -> Iterator[None]:
+    """Marks that cannot be read are damage."""
+    try:
+        yield
+    except (ValueError, TypeError) as error:
+        raise damaged(store.path, f"marks: {error}") from error
 
 
 def _bound(task: tuple[str, str], done: Mark | None) -> list[Any]:

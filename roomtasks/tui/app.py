@@ -234,7 +234,9 @@ class RoomApp(App[int]):
             else:
                 self.walk.say(said.sentence())
             return
-        if message.what not in ("undo", "seen", *SEEN_EVENTS):
+        if said.back_to:
+            self.walk.back_to(said.back_to)
+        elif said.marks:
             self.walk.onward(said.marks)
         self.walk.say(said.words)
         self.run_worker(self.look_again(), group="look", exclusive=True)

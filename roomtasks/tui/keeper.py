@@ -1,5 +1,6 @@
 """What the interface asks of the store, as plain functions run on the store thread."""
 
+import json
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -17,10 +18,11 @@ from roomtasks.work.picture import Picture
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """An act that is on the disk: the sentence, and the marks it made."""
+    """An act that is on the disk: the sentence, the marks it made, the line it brought back."""
 
     words: str
     marks: tuple[Mark, ...] = ()
+    back_to: str = ""
 
 
 Said = Told | Problem
@@ -42,7 +44,13 @@ def undone(store: Store, now: datetime, who: str) -> Said:
     answer = undoing.undo(store, now, who)
     if isinstance(answer, Problem):
         return answer
-    return Told(f"Taken back: {answer.took_back.words}.")
+    marks = [
+        json.loads(change.after)
+        for change in search.changes_of(store, answer.took_back.id)
+        if change.sheet == "marks" and change.after
+    ]
+    back_to = f"{marks[0]['job']}@{marks[0]['target']}" if marks else ""
+    return Told(f"Taken back: {answer.took_back.words}.", back_to=back_to)
 
 
 def saw(store: Store, now: datetime, who: str, picture: Picture, place: str, event: str) -> Said:

@@ -62,6 +62,37 @@ async def test_a_morning_with_the_number_pad_alone(tmp_path: Path) -> None:
         assert [act.verb for act in search.acts(store, most=2)] == ["undo", "done"]
 
 
+async def test_what_was_taken_back_is_in_hand_again(tmp_path: Path) -> None:
+    path = new_store(tmp_path)
+    async with opened(path) as (app, pilot, _):
+        await press(app, pilot, "5", "2", "2", "0")
+        assert in_hand(app) == "check@room"
+        line = app.walk.round.in_hand
+        assert line is not None
+        assert line.waits
+
+
+async def test_the_screen_and_the_command_walk_the_same_jobs(tmp_path: Path) -> None:
+    import json
+
+    from roomtasks.cli.main import main
+
+    path = new_store(tmp_path)
+    async with opened(path) as (app, pilot, _):
+        await press(app, pilot, "5", "2", "6", "1", "0", "enter", "1", "7", "2")
+        shown = [line.id for line in app.walk.round.lines if line.waits]
+        minutes = app.walk.round.minutes_left
+    from contextlib import redirect_stdout
+    from io import StringIO
+
+    said = StringIO()
+    with redirect_stdout(said):
+        assert main(["walk", "--json", "-r", str(path), "--at", "2027-03-06T07:30"]) == 0
+    told = json.loads(said.getvalue())
+    assert [stop["id"] for stop in told["stops"]] == shown
+    assert told["minutes_needed"] == pytest.approx(minutes, abs=0.06)
+
+
 async def test_the_list_does_not_move_under_the_finger(tmp_path: Path) -> None:
     path = new_store(tmp_path)
     async with opened(path) as (app, pilot, _):

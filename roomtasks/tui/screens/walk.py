@@ -130,6 +130,12 @@ class WalkScreen(Screen[None]):
         self._draw_top()
         self._draw_round()
 
+    def back_to(self, line_id: str) -> None:
+        """After an act was taken back: its line in hand again."""
+        self.hands = ""
+        self.round = self.round.put_in_hand(line_id)
+        self._draw_round()
+
     # ---- drawing ----------------------------------------------------------
 
     def _draw(self) -> None:
