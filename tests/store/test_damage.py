@@ -3,6 +3,7 @@
 import random
 import sqlite3
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -196,17 +197,10 @@ def test_a_broken_rule_of_the_room_is_no_damage(tmp_path: Path) -> None:
         tank = next(tank for tank in everything(store)["tanks"] if tank.code == "B1")
         assert isinstance(tank, Tank)
         with act(store, MORNING, TODAY, "mk", "setup") as writer:
-            writer.put("tanks", Tank(**{**_fields(tank), "rack": "Z"}))
+            writer.put("tanks", replace(tank, rack="Z"))
     findings = check(store.path)
     assert not findings.damage
     assert any("B1" in problem.where and "Z" in problem.what for problem in findings.rules)
-
-
-def _fields(value: object) -> dict[str, object]:
-    from dataclasses import fields, is_dataclass
-
-    assert is_dataclass(value)
-    return {field.name: getattr(value, field.name) for field in fields(value)}
 
 
 def test_a_damaged_store_is_put_right_from_a_copy(tmp_path: Path) -> None:

@@ -41,17 +41,19 @@ def test_the_librarys_batches_do_commit_where_there_is_no_transaction(tmp_path: 
     assert connection.execute("SELECT count(*) FROM t").fetchone() == (200,)
 
 
+def _break_off(store: Store, rows: int) -> None:
+    with act(store, MORNING, TODAY, "mk", "place") as writer:
+        for n in range(rows):
+            writer.put("racks", Rack(code=f"N{n}", name="new", path=n))
+        raise KeyboardInterrupt
+
+
 @pytest.mark.parametrize("rows", [1, 99, 100, 101, 250, 999])
 def test_an_act_that_breaks_off_leaves_nothing(tmp_path: Path, rows: int) -> None:
     with Store.open(a_store(tmp_path, acts=2)) as store:
         before = everything(store)
-        with (
-            pytest.raises(KeyboardInterrupt),
-            act(store, MORNING, TODAY, "mk", "place") as writer,
-        ):
-            for n in range(rows):
-                writer.put("racks", Rack(code=f"N{n}", name="new", path=n))
-            raise KeyboardInterrupt
+        with pytest.raises(KeyboardInterrupt):
+            _break_off(store, rows)
         assert everything(store) == before
         assert not store.connection.in_transaction
 
