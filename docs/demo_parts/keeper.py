@@ -153,7 +153,7 @@ class Keeper:
             return False
         if due.job.kind in ALWAYS or self.who == STAND_IN:
             return roll < 0.994
-        sure = 0.965 if due.job.kind == "change" else 0.91
+        sure = 0.95 if due.job.kind == "change" else 0.91
         if roll < sure:
             return True
         self._slip(seen, due, (roll - sure) / (1 - sure))
@@ -162,16 +162,16 @@ class Keeper:
     def _slip(self, seen: Picture, due: Due, how: float) -> None:
         """A job that is not simply done: half, another day, given up, or passed by in silence."""
         self.spend(0.3)
-        if how < 0.25 and due.job.kind == "change" and due.fraction:
+        if how < 0.45 and due.job.kind == "change" and due.fraction:
             share = round((due.owed_fraction or due.fraction) * 0.5, 2)
             self.say([due.id], "partly", fraction=share, note="the rest when there is water")
-        elif how < 0.5:
+        elif how < 0.65:
             days = 1 + int(self.chance.roll() * 2)
             self.say(
                 [due.id], "put-off", until=seen.today + timedelta(days=days),
                 reason=self.chance.pick(PUT_OFF_REASONS),
             )  # fmt: skip
-        elif how < 0.7:
+        elif how < 0.8:
             self.say([due.id], "left-out", reason=self.chance.pick(REASONS))
 
     def _finish(self, batch: Sequence[Stop]) -> None:

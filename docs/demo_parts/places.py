@@ -120,7 +120,7 @@ def _setup() -> Setup:
     return Setup(
         name="The old wash-house", zone="Europe/Lisbon", day_starts=time(4, 0),
         change_day="sunday", monday_minutes=60, tuesday_minutes=60, wednesday_minutes=95,
-        thursday_minutes=60, friday_minutes=60, saturday_minutes=110, sunday_minutes=140,
+        thursday_minutes=60, friday_minutes=60, saturday_minutes=110, sunday_minutes=120,
         hands_minutes=2.0, steps_minutes=1.5, largest_change=0.4,
         demo_opens_at=f"{OPENS:%Y-%m-%dT%H:%M}", room_id="demo-wash-house",
     )  # fmt: skip
