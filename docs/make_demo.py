@@ -4,7 +4,7 @@
     python docs/make_demo.py --check    compare with demo_room/; exit 1 where it differs
 
 Everything in the room is invented. Times and chance are fixed, so that the
-same program gives the same room; no clock is read. Takes about two minutes.
+same program gives the same room; no clock is read. Takes about a minute.
 """
 
 import argparse

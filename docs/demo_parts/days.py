@@ -128,7 +128,7 @@ def one_day(keeper: Keeper, day: date) -> None:
 
 
 def minutes_on(day: date) -> float:
-    """The minutes there are; the keeper is seldom done in time, on Sundays least."""
+    """The minutes the keeper takes: more than there are, on Sundays by far."""
     there_are: int = places()["setup"][0].minutes_on(day)
     return there_are * (1.575 if day.weekday() == 6 else 1.1)
 
