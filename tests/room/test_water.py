@@ -172,13 +172,11 @@ def test_so_many_changes_and_no_fewer(
     assert value(water.after_change(before, fraction, source, times - 1)) > target - 1e-6
 
 
-@given(before=MG_PER_L, source=MG_PER_L, low=FRACTION, high=FRACTION)
-def test_a_larger_change_leaves_less(before: float, source: float, low: float, high: float) -> None:
-    assume(source < before)
+@given(source=MG_PER_L, above=GAP, low=FRACTION, high=FRACTION)
+def test_a_larger_change_leaves_less(source: float, above: float, low: float, high: float) -> None:
     low, high = sorted((low, high))
-    assert value(water.after_change(before, high, source)) <= value(
-        water.after_change(before, low, source)
-    )
+    less = value(water.after_change(source + above, high, source))
+    assert less <= value(water.after_change(source + above, low, source)) + 1e-9
 
 
 @given(production=MG_PER_L, fraction=FRACTION, source=MG_PER_L)
