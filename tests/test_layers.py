@@ -26,7 +26,7 @@ PURE = names(
 )
 PLAIN = PURE | names(
     "sqlite3 sqlite_utils json pathlib contextlib os importlib tempfile hashlib shutil stat array "
-    "urllib itertools time"
+    "urllib itertools time errno"
 )
 LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "room": ({"room"}, PURE),

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 from roomtasks.room.occurrence import Block, Blocked, Due
 
-AFTER_WINDOW = "after its window because of the gap"
+AFTER_WINDOW = "after its window because of the "
 ONE_DAY = timedelta(days=1)
 
 
@@ -60,8 +60,9 @@ def settle(due: Due) -> Due:
     if pushed and free.by is not None:
         blocked = Blocked(free.by.reason, free.by.rule, free.day - ONE_DAY)
     moved = due.moved
-    if natural.day > due.window_closes and AFTER_WINDOW not in moved:
-        moved = (*moved, AFTER_WINDOW)
+    if natural.day > due.window_closes and natural.by is not None:
+        said = AFTER_WINDOW + ("hold" if natural.by.rule == "hold" else "gap")
+        moved = (*(m for m in moved if not m.startswith(AFTER_WINDOW)), said)
     return replace(due, placed=placed, closes=closes, blocked=blocked, moved=moved)
 
 

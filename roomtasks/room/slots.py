@@ -205,6 +205,9 @@ def _calendar(scene: Scene, job: Job, text: str, window: Window, past: Past) -> 
     before = recurrence.last_on_or_before(rule, scene.today)
     if before is not None and served is not None and before <= served:
         before = None
+    nobody_asked = served is None and job.starts is None
+    if before is not None and nobody_asked and (scene.today - before).days > window.late:
+        before = None
     after_day = max(scene.today, served) if served is not None else scene.today
     following = recurrence.first_after(rule, after_day)
     chosen = _choose(before, following, scene.today, window)
@@ -248,7 +251,10 @@ def _choose(
 def _event_days(
     scene: Scene, target: str, event: str, offsets: tuple[int, ...], past: Past
 ) -> list[date]:  # fmt: skip
-    """Days asked for by events; none the newest mark served, unless it was made before them."""
+    """Days asked for by events; none the newest mark served, unless it was made before them.
+
+    What was to be done before an event lapses with it.
+    """
     oldest = scene.today - timedelta(days=EVENT_MEMORY_DAYS)
     tank = scene.room.tank_of(target) or target
     last = past.closing
@@ -258,6 +264,7 @@ def _event_days(
         for happened in scene.room.events_at.get(place, ())
         if happened.event == event and happened.day >= oldest
         for offset in offsets
+        if offset >= 0 or happened.day >= scene.today
         if last is None
         or happened.day + timedelta(days=offset) > last.slot
         or (happened.at is not None and happened.at > last.at)

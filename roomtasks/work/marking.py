@@ -281,6 +281,8 @@ def _effects(writer: Writer, seen: Picture, due: Due, made: Mark) -> list[str]:
             remarks.append(
                 f"{code} held {vessel.holds_litres:.0f} L by the book, {made.litres:.1f} L used"
             )
+        elif not fills and holds < vessel.dead_litres + vessel.keep_back_litres:
+            remarks.append(f"{code}: {holds:.0f} L left, that is into its keep-back")
         kept = min(vessel.full_litres, max(0.0, round(holds, 3)))
         writer.put("reservoirs", replace(vessel, holds_litres=kept))
     effects = parse_effects(due.job.effects)

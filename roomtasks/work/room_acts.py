@@ -181,6 +181,7 @@ def _is_place(it: Doing, target: str) -> bool:
     return (
         target == "room"
         or target in room.tank
+        or any(rack.code == target for rack in room.racks)
         or target in room.filter
         or target in room.system
         or target in room.reservoir

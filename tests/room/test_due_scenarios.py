@@ -251,3 +251,28 @@ def test_water_above_the_glass_has_no_volume() -> None:
     found = litres_of(tank("D1", water_cm=40.0))
     assert isinstance(found, Problem)
     assert "above the glass" in found.what
+
+
+def test_a_calendar_job_with_no_start_is_not_late_for_a_day_before_it_was_thought_of() -> None:
+    weekly = job("weekly", "calendar FREQ=WEEKLY;BYDAY=MO", window="-1/+2")
+    due = dues(room(jobs=(weekly,)), [], morning("2027-03-05"))["weekly@D3"]
+    assert (due.slot.day, str(due.state)) == (on("2027-03-08"), "not-yet-open")
+    inside = dues(room(jobs=(weekly,)), [], morning("2027-03-03"))["weekly@D3"]
+    assert (inside.slot.day, str(inside.state)) == (on("2027-03-01"), "due")
+
+
+def test_what_was_to_be_done_before_an_event_lapses_with_it() -> None:
+    ready = job("ready", "event arrival -2", window="-0/+1")
+    scene = room(jobs=(ready,), events=(event("arrival", "D3", "2027-03-10"),))
+    assert str(dues(scene, [], morning("2027-03-08"))["ready@D3"].state) == "due"
+    assert str(dues(scene, [], morning("2027-03-10"))["ready@D3"].state) == "late"
+    assert "ready@D3" not in dues(scene, [], morning("2027-03-11"))
+
+
+def test_a_hold_past_the_window_is_said_as_a_hold() -> None:
+    hold = Hold(code="H", target="D3", kinds="all", since=on("2027-03-01"), until=on("2027-03-20"),
+                reason="eggs")  # fmt: skip
+    scene = room(jobs=(job("wipe", "every 14 days", kind="wipe", window="-1/+1"),), holds=(hold,),
+                 change_day="none")  # fmt: skip
+    due = dues(scene, [mark("wipe", "D3", "2027-02-28", "2027-02-28")], morning("2027-03-14"))
+    assert due["wipe@D3"].moved == ("after its window because of the hold",)

@@ -5,6 +5,7 @@ import os
 import shutil
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -65,11 +66,17 @@ def crash_copy(store_path: Path, folder: Path) -> Path:
     return folder / "room.db"
 
 
+LOADED_LATE = ("sqlite_utils", "roomtasks.work.marking", "roomtasks.room.check")
+
+
 def as_nobody(do: Callable[[], str]) -> str:
     """Run in a child that may not write where this user may; gives what it says.
 
-    A user called root may write everywhere, so it becomes nobody first.
+    A user called root may write everywhere, so it becomes nobody first. What an
+    act loads late is loaded before, as nobody may not read where it lies.
     """
+    for name in LOADED_LATE:
+        import_module(name)
     out, into = os.pipe()
     child = os.fork()
     if not child:
