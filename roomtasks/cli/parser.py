@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from roomtasks import __version__
 from roomtasks.cli.command import Command, HelpAt60
-from roomtasks.cli.words import Parser, day, instant_text, path_text, text
+from roomtasks.cli.words import Parser, day_as_now, instant_text, path_text, text
 
 
 class Entry(NamedTuple):
@@ -150,7 +150,7 @@ def add_common(parser: Parser, default: str | None) -> None:
         help="the demo room, at its own time; nothing marked in it is kept",
     )  # fmt: skip
     add(
-        "--on", metavar="DATE", type=day, default=default,
+        "--on", metavar="DATE", type=day_as_now, default=default,
         help="as if it were that room day, four hours after it begins",
     )  # fmt: skip
     add(

@@ -14,6 +14,7 @@ from roomtasks.cli.page import Col, Page, Row
 from roomtasks.cli.page import number as digits
 from roomtasks.cli.said import mark_document, mark_words
 from roomtasks.cli.walk_json import (
+    amounts,
     due_document,
     left_documents,
     pumps,
@@ -129,6 +130,7 @@ class _Said:
             ),
             "must_minutes": figure(self.fitted.must_minutes) if self.fitted else None,
             "over_minutes": figure(self.fitted.over_minutes) if self.fitted else None,
+            "must_minutes_known": "computed" if self.fitted else None,
             "touched_class": seen.touched.word if seen.touched is not None else None,
             "pumps": pumps(room, now), "reservoirs": reservoirs(room),
             "stops": [stop_document(room, stop, now) for stop in self.walk.stops],
@@ -220,7 +222,13 @@ class _Said:
         return rows
 
     def _why(self, due: Due) -> str:
-        return why(due) if self.with_why else short_why(due)
+        return why(due) + self._lower(due) if self.with_why else short_why(due)
+
+    def _lower(self, due: Due) -> str:
+        """How far to lower each tank of a system."""
+        marks = amounts(self.seen.room, due, self.seen.now).get("drain_by_tank", [])
+        told = ", ".join(f"{mark['tank']} {digits(mark['cm'])}" for mark in marks)
+        return f" Lower by cm: {told}." if told else ""
 
     def _write_left(self, page: Page) -> None:
         if self.fitted is None:

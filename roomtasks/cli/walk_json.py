@@ -46,12 +46,17 @@ def _last(due: Due) -> Document | None:
 
 
 def _step_back(due: Due) -> Document | None:
-    back = due.step_back
+    back, last = due.step_back, due.past.closing
     if back is None:
         return None
     return {
         "day": day(back.day), "fraction": figure(back.fraction),
         "fraction_known": "computed" if back.fraction is not None else None,
+        "fraction_from": {
+            "fraction": figure(due.fraction),
+            "usual_days": (due.slot.first - last.day).days,
+            "days": (back.day - last.day).days,
+        } if last is not None and back.fraction is not None else None,
     }  # fmt: skip
 
 
@@ -65,14 +70,18 @@ def amounts(room: Room, due: Due, now: datetime) -> Document:
         "part_done_fraction": figure(due.part_done),
         "owed_fraction": figure(due.owed_fraction),
         "owed_fraction_known": "computed" if due.owed_fraction is not None else None,
-        "drain_cm": None, "drain_cm_known": None, "reservoir": due.job.reservoir or None,
+        "drain_cm": None, "drain_cm_known": None, "drain_cm_from": None,
+        "reservoir": due.job.reservoir or None,
     }  # fmt: skip
     if due.fraction is None or share is None:
         return found
     if due.tank:
         mark = _drain(room, due.tank, share)
         if mark is not None:
-            found["drain_cm"], found["drain_cm_known"] = mark["cm"], "computed"
+            found |= {
+                "drain_cm": mark["cm"], "drain_cm_known": "computed",
+                "drain_cm_from": mark["from"],
+            }  # fmt: skip
     elif due.target in room.system:
         members = sorted(room.valve.members(due.target, now))
         found["drain_by_tank"] = [
@@ -105,10 +114,15 @@ def _litres_from(room: Room, due: Due, now: datetime, share: float | None) -> Do
 
 
 def _drain(room: Room, code: str, share: float) -> Document | None:
-    mark = drain_mark_cm(room.tank[code], share)
-    if isinstance(mark, Problem):
+    tank = room.tank[code]
+    mark, litres = drain_mark_cm(tank, share), litres_of(tank)
+    if isinstance(mark, Problem) or isinstance(litres, Problem):
         return None
-    return {"cm": figure(mark, 2), "known": "computed"}
+    inputs = {
+        "fraction": figure(share), "litres": figure(litres.litres, 3),
+        "litres_known": litres.known, "length_cm": tank.length_cm, "width_cm": tank.width_cm,
+    }  # fmt: skip
+    return {"cm": figure(mark, 2), "known": "computed", "from": inputs}
 
 
 def stop_document(room: Room, stop: Stop, now: datetime) -> Document:
@@ -123,7 +137,8 @@ def stop_document(room: Room, stop: Stop, now: datetime) -> Document:
             "recorded_minutes": [figure(value) for value in stop.recorded],
             "share_left_fraction": figure(shared),
         },
-        "setup_minutes": figure(stop.setup_minutes), "way_minutes": figure(stop.way_minutes),
+        "setup_minutes": figure(stop.setup_minutes), "setup_minutes_known": AS_THE_JOB_SAYS,
+        "way_minutes": figure(stop.way_minutes), "way_minutes_known": "the room's settings",
     }  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Any, NoReturn, TypeVar
 from zoneinfo import ZoneInfo
 
-from roomtasks.room.column import Column, from_text, shown
+from roomtasks.room.column import FIRST_YEAR, LAST_YEAR, Column, from_text, shown
 from roomtasks.room.day import day_start, parse_day, parse_instant, previous_day, resolve
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -133,8 +133,23 @@ def day(given: str) -> date:
 
 def instant_text(given: str) -> str:
     """A date and time, checked but not yet placed in the room's zone."""
-    _told(parse_instant(given, UTC_ZONE))
+    _reached(_told(parse_instant(given, UTC_ZONE)).year)
     return given
+
+
+def day_as_now(given: str) -> date:
+    """A date that may stand for today."""
+    value = day(given)
+    _reached(value.year)
+    return value
+
+
+def _reached(year: int) -> None:
+    """A year less than the store can hold at either end: the room day may be a day off."""
+    if not FIRST_YEAR < year < LAST_YEAR:
+        raise argparse.ArgumentTypeError(
+            f"{year} is out of reach; use the years {FIRST_YEAR + 1} to {LAST_YEAR - 1}"
+        )
 
 
 def share(given: str) -> float:
@@ -174,10 +189,14 @@ _EARLIER = re.compile(rf"\s*(?:(yesterday|last night)\s+)?{_CLOCK}\s*", re.ASCII
 
 def when_text(given: str) -> str:
     """When something was done: an instant, HH:MM, or yesterday HH:MM."""
-    if not _EARLIER.fullmatch(given) and isinstance(parse_instant(given, UTC_ZONE), Problem):
+    if _EARLIER.fullmatch(given):
+        return given
+    found = parse_instant(given, UTC_ZONE)
+    if isinstance(found, Problem):
         raise argparse.ArgumentTypeError(
             f"“{shown(given)}” is no time; write 08:30, 'yesterday 20:00' or 2027-03-14T08:30"
         )
+    _reached(found.year)
     return given
 
 

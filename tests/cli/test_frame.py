@@ -108,6 +108,8 @@ def test_without_either_it_is_the_users_data_folder(say: Ask, home: Path) -> Non
         ("walk", "--at", "2027-13-01T00:00"),
         ("walk", "--at", "soon"),
         ("walk", "--on", "2027-02-30"),
+        ("walk", "--on", "1900-01-01"),
+        ("walk", "--at", "2999-12-31T23:59"),
         ("walk", "--room", ""),
         ("walk", "--minutes", "-1"),
         ("walk", "--minutes", "1e3"),

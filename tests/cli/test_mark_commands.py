@@ -280,6 +280,7 @@ def test_undo_with_nothing_to_take_back(ask: Ask) -> None:
         ("done", "check", "--minutes", "-1"),
         ("done", "check", "--when", "25:00"),
         ("done", "check", "--when", "tomorrow"),
+        ("done", "check", "--when", "1900-01-01T00:00"),
         ("done", "check", "--note", "half \ud800 sign"),
         ("done", "check", "--share", "130%"),
         ("put-off", "check", "--to", "2027-02-30"),

@@ -1,6 +1,7 @@
 """`walk`: the morning as JSON and as text, what a short walk leaves, how numbers are known."""
 
 import sqlite3
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -9,7 +10,7 @@ import pytest
 
 from roomtasks.room.job import Hold
 from tests.cli.conftest import SATURDAY, Ask
-from tests.rooms import small_room, store_with
+from tests.rooms import FIRST_DAY, small_room, store_with
 
 
 def stop(document: Any, name: str) -> Any:
@@ -48,6 +49,10 @@ def test_litres_and_drain_mark_stand_with_their_inputs(ask: Ask) -> None:
     assert change["litres_from"]["fraction"] == 0.3
     assert change["drain_cm"] == pytest.approx(0.30 * 83.52 * 1000 / 2400, abs=0.01)
     assert change["drain_cm_known"] == "computed"
+    assert change["drain_cm_from"] == {
+        "fraction": 0.3, "litres": 83.52, "litres_known": "computed", "length_cm": 60.0,
+        "width_cm": 40.0,
+    }  # fmt: skip
     assert (change["minutes"], change["minutes_known"]) == (6.0, "as the job says")
 
 
@@ -57,6 +62,31 @@ def test_a_system_change_names_its_open_tanks(ask: Ask) -> None:
     assert change["litres_from"]["tanks"] == ["A1", "A2", "A3", "A4", "A5", "A6"]
     assert [each["tank"] for each in change["drain_by_tank"]] == change["litres_from"]["tanks"]
     assert change["drain_by_tank"][0]["cm"] == pytest.approx(0.20 * 36, abs=0.01)
+
+
+def test_the_text_with_why_tells_the_drain_marks_of_a_system(ask: Ask) -> None:
+    assert "Lower by cm: A1 7.2, A2 7.2, A3 7.2," in ask("walk", "--why").flat
+
+
+def test_a_step_back_tells_how_its_share_was_worked_out(say: Ask, tmp_path: Path) -> None:
+    """Done Mon 1 Mar, every 14 days (-1/+1): due Mon 15 Mar, no Saturday in its window.
+
+    One step back is Sat 13 Mar, r = 12/14 of the usual days; r f / (1 + (r - 1) f) with
+    f = 0.30 gives 0.268657 (steady state of a repeated change).
+    """
+    sheets = small_room()
+    job = next(job for job in sheets["jobs"] if job.code == "change-alone")
+    sheets["jobs"] = [replace(job, rule="every 14 days", window="-1/+1", starts=FIRST_DAY)]
+    sheets["between"] = []
+    with store_with(tmp_path, sheets, "step.db") as made:
+        room = ("-r", str(made.path))
+    assert say(*room, "done", "change-alone@B1", "--at", "2027-03-01T08:00").status == 0
+    walk = say(*room, "walk", "--all", "--json", "--at", "2027-03-13T08:00").json
+    due = next(each for each in walk["not_yet_open"] if each["id"] == "change-alone@B1")
+    assert due["step_back"] == {
+        "day": "2027-03-13", "fraction": 0.268657, "fraction_known": "computed",
+        "fraction_from": {"fraction": 0.3, "usual_days": 14, "days": 12},
+    }  # fmt: skip
 
 
 def test_reservoirs_say_what_is_usable_and_why(ask: Ask) -> None:
