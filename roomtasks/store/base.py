@@ -10,12 +10,12 @@ import errno
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from tempfile import mkstemp
 
-from roomtasks.store.fault import StoreFault, fault_of
-from roomtasks.store.first_look import beside, look_first
+from roomtasks.store.fault import PROGRAMMERS, StoreFault, fault_of
+from roomtasks.store.first_look import beside, left_over, look_first
 from roomtasks.store.layout import bring_up_to_date
 
 WAIT_SECONDS = 5.0
@@ -27,7 +27,8 @@ class Store:
     def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
         self.path = path
         self.connection = connection
-        self._file = _file_number(path)
+        self._files = {file: _file_number(file) for file in (path, *beside(path))}
+        self._bytes = _size(path)
 
     @classmethod
     def open(cls, path: Path, *, wait_seconds: float = WAIT_SECONDS) -> "Store":
@@ -55,6 +56,8 @@ class Store:
         `fill` writes its first facts before it is named, so that a room is
         whole or absent.
         """
+        if left_over(path) is not None:
+            look_first(path)
         try:
             make_folder(path.parent)
             handle, name = mkstemp(prefix=".roomtasks-", suffix=".new", dir=path.parent)
@@ -101,17 +104,30 @@ class Store:
 
     def still_there(self) -> None:
         """Raise StoreFault if the file at the path is no longer the one that was opened."""
-        if _file_number(self.path) != self._file:
+        for file, number in self._files.items():
+            if number is not None and _file_number(file) != number:
+                raise StoreFault(
+                    "vanished", self.path,
+                    f"{'the store' if file == self.path else file.name} was moved, deleted or "
+                    "replaced while in use",
+                    "nothing was changed; put the file back, or leave and open again",
+                )  # fmt: skip
+        size = _size(self.path)
+        if size < self._bytes:
             raise StoreFault(
-                "vanished", self.path, "the store was moved, deleted or replaced while in use",
-                "nothing was changed; put the file back, or leave and open again",
+                "vanished", self.path, "the store was cut short while in use",
+                "nothing was changed; leave, then run 'roomtasks restore FILE' with your newest "
+                "backup",
             )  # fmt: skip
+        self._bytes = size
 
     @contextmanager
     def guarded(self) -> Iterator[None]:
-        """SQLite errors inside become StoreFault."""
+        """SQLite errors inside become StoreFault, but for those that are the program's own."""
         try:
             yield
+        except PROGRAMMERS:
+            raise
         except sqlite3.Error as error:
             raise fault_of(error, self.path) from error
 
@@ -134,29 +150,28 @@ class Store:
         """The one way of committing: BEGIN IMMEDIATE, then COMMIT or nothing.
 
         The place is looked at again under the lock, since a restore may have
-        put another file there while this one waited.
+        put another file there while this one waited. Raises RuntimeError inside
+        another transaction.
         """
+        if self.connection.in_transaction:
+            raise RuntimeError("one act was begun inside another")
         self.still_there()
         with self.guarded():
             self.connection.execute("BEGIN IMMEDIATE")
             try:
                 self.still_there()
                 yield self.connection
-            except BaseException:
-                if self.connection.in_transaction:
-                    self.connection.execute("ROLLBACK")
-                raise
-            try:
                 self.connection.execute("COMMIT")
-            except sqlite3.Error:
-                if self.connection.in_transaction:
-                    self.connection.execute("ROLLBACK")
+            except BaseException:
+                with suppress(sqlite3.Error):
+                    if self.connection.in_transaction:
+                        self.connection.execute("ROLLBACK")
                 raise
 
 
 def connect(path: Path, wait_seconds: float) -> sqlite3.Connection:
     """A connection with every setting that is not kept in the file."""
-    connection = sqlite3.connect(path, timeout=wait_seconds, isolation_level=None)
+    connection = sqlite3.connect(path.absolute(), timeout=wait_seconds, isolation_level=None)
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA trusted_schema = OFF")
@@ -208,6 +223,13 @@ def _file_number(path: Path) -> tuple[int, int] | None:
     except OSError:
         return None
     return found.st_dev, found.st_ino
+
+
+def _size(path: Path) -> int:
+    try:
+        return path.stat().st_size
+    except OSError:
+        return 0
 
 
 def _not_made(path: Path, error: OSError) -> StoreFault:

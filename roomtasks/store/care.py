@@ -111,7 +111,7 @@ def restore(backup: Path, path: Path) -> Restored | Problem:
     is no store of ours.
     """
     look_first(backup)
-    source, target = backup.absolute(), path.absolute()
+    source, target = backup.absolute(), path.resolve()
     if target.exists() and os.path.samefile(source, target):
         return Problem(str(backup), "it is the store itself", "name a backup of it")
     if target.is_dir() or _anothers(target):

@@ -7,6 +7,11 @@ front ends turn it into a sentence and exit status 3.
 import sqlite3
 from pathlib import Path
 
+PROGRAMMERS = (
+    sqlite3.ProgrammingError, sqlite3.InterfaceError, sqlite3.IntegrityError,
+    sqlite3.NotSupportedError,
+)  # fmt: skip
+
 
 class StoreFault(Exception):
     """The store could not be used: what happened, to which file, what to do next.

@@ -1,10 +1,15 @@
 """Looking at a file without touching it: is it a store of ours, and what does it hold?
 
 Nothing here writes, makes a log beside the file, or lets SQLite tidy it up.
-Does not live here: the connection a store is used through (`base`).
+A store's file is only ever opened through SQLite: POSIX drops all locks a
+program has on a file as soon as it closes any handle of it, so a plain
+open-and-close beside an open store would let another program take that store's
+log away. Does not live here: the connection a store is used through (`base`).
 """
 
+import os
 import sqlite3
+import stat
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -13,28 +18,19 @@ from tempfile import TemporaryDirectory
 from typing import TypeVar
 from urllib.parse import quote
 
-from roomtasks.store.fault import StoreFault
+from roomtasks.store.fault import StoreFault, fault_of
 from roomtasks.store.layout import APPLICATION_ID, LAYOUT
 
 MAGIC = b"SQLite format 3\x00"
-HEAD_BYTES = 100
 LARGEST_PAGE = 65_536
 T = TypeVar("T")
 
 
 def look_first(path: Path) -> None:
     """Refuse what is no store of ours before SQLite may touch it. Raises StoreFault."""
-    head = _head(path)
-    if len(head) < HEAD_BYTES or not head.startswith(MAGIC):
-        raise StoreFault(
-            "foreign", path, "this file is no room's store",
-            "it was left as it is; name another with --room, or put a backup there with "
-            "'roomtasks restore FILE'",
-        )  # fmt: skip
-    application, layout = int.from_bytes(head[68:72], "big"), int.from_bytes(head[60:64], "big")
+    _is_file(path)
     newest = _numbers_in_log(path)
-    if newest is not None:
-        application, layout = newest
+    application, layout = newest if newest is not None else _numbers_in_head(path)
     if application != APPLICATION_ID:
         raise StoreFault(
             "foreign", path, "this database belongs to another program",
@@ -49,11 +45,6 @@ def look_first(path: Path) -> None:
         raise StoreFault(
             "damaged", path, "its layout has no number",
             "run 'roomtasks restore FILE' with your newest backup",
-        )  # fmt: skip
-    if newest is None and path.stat().st_size < _whole_bytes(head):
-        raise StoreFault(
-            "damaged", path, "its end is missing",
-            "it was left as it is; run 'roomtasks restore FILE' with your newest backup",
         )  # fmt: skip
 
 
@@ -84,35 +75,77 @@ def is_database(path: Path) -> bool:
 
 
 def beside(path: Path) -> tuple[Path, Path]:
-    """The log of a store, and the index of the log."""
-    return Path(f"{path}-wal"), Path(f"{path}-shm")
+    """The log of a store, and the index of the log: beside the file itself, not a link to it."""
+    real = path.resolve()
+    return Path(f"{real}-wal"), Path(f"{real}-shm")
 
 
-def _head(path: Path) -> bytes:
+def left_over(path: Path) -> Path | None:
+    """What SQLite left beside a store that is gone; it would be read into a new one there."""
+    if path.exists():
+        return None
+    for file in (beside(path)[0], Path(f"{path.resolve()}-journal")):
+        if file.exists() and file.stat().st_size:
+            return file
+    return None
+
+
+def _is_file(path: Path) -> None:
     try:
-        with path.open("rb") as file:
-            return file.read(HEAD_BYTES)
+        mode = path.stat().st_mode
     except FileNotFoundError:
+        left = left_over(path)
+        if left is not None:
+            raise StoreFault(
+                "damaged", path, f"the store is gone, but its file {left.name} is still here",
+                "it may hold the newest acts: put the store back beside it, or move it away first",
+            ) from None  # fmt: skip
         raise StoreFault(
             "absent", path, "there is no room here yet",
             "run 'roomtasks open' to begin one, or 'roomtasks open --demo' to look round",
         ) from None  # fmt: skip
     except OSError as error:
+        raise _cannot_read(path, error.strerror or "") from error
+    if not stat.S_ISREG(mode):
+        raise _cannot_read(path, "it is no plain file")
+    if not os.access(path, os.R_OK):
+        raise _cannot_read(path, "Permission denied")
+
+
+def _cannot_read(path: Path, why: str) -> StoreFault:
+    return StoreFault(
+        "unreadable", path, f"it cannot be read ({why})",
+        "look at the file, or name another with --room",
+    )  # fmt: skip
+
+
+def _numbers_in_head(path: Path) -> tuple[int, int]:
+    try:
+        numbers = _look_at(path, "immutable=1", _numbers)
+        short = numbers[0] == APPLICATION_ID and path.stat().st_size < _look_at(
+            path, "immutable=1", _whole_bytes
+        )
+    except sqlite3.Error as error:
+        code = getattr(error, "sqlite_errorname", "") or ""
+        if code == "SQLITE_NOTADB":
+            raise StoreFault(
+                "foreign", path, "this file is no room's store",
+                "it was left as it is; name another with --room, or put a backup there with "
+                "'roomtasks restore FILE'",
+            ) from error  # fmt: skip
+        if not code.startswith("SQLITE_CORRUPT"):
+            raise fault_of(error, path) from error
+        short = True
+    if short:
         raise StoreFault(
-            "unreadable", path, f"it cannot be read ({error.strerror})",
-            "look at the file, or name another with --room",
-        ) from error  # fmt: skip
-
-
-def _whole_bytes(head: bytes) -> int:
-    """How long the file must be by its own head, 0 where the head does not say."""
-    page = int.from_bytes(head[16:18], "big")
-    counted = head[24:28] == head[92:96]
-    return int.from_bytes(head[28:32], "big") * (LARGEST_PAGE if page == 1 else page) * counted
+            "damaged", path, "its end is missing",
+            "it was left as it is; run 'roomtasks restore FILE' with your newest backup",
+        )  # fmt: skip
+    return numbers
 
 
 def _look_at(path: Path, how: str, look: Callable[[sqlite3.Connection], T]) -> T:
-    address = f"file:{quote(str(path.absolute()))}?{how}"
+    address = f"file:{quote(str(path.resolve()))}?{how}"
     with closing(sqlite3.connect(address, uri=True, isolation_level=None)) as connection:
         connection.execute("PRAGMA trusted_schema = OFF")
         connection.execute("PRAGMA cell_size_check = ON")
@@ -150,3 +183,13 @@ def _numbers(connection: sqlite3.Connection) -> tuple[int, int]:
     application: int = connection.execute("PRAGMA application_id").fetchone()[0]
     layout: int = connection.execute("PRAGMA user_version").fetchone()[0]
     return application & 0xFFFFFFFF, layout
+
+
+def _whole_bytes(connection: sqlite3.Connection) -> int:
+    """How long the file must be by its own head, 0 where its tables cannot be read at all."""
+    try:
+        pages: int = connection.execute("PRAGMA page_count").fetchone()[0]
+        each: int = connection.execute("PRAGMA page_size").fetchone()[0]
+    except sqlite3.DatabaseError:
+        return 0
+    return pages * each

@@ -25,7 +25,7 @@ def test_the_librarys_batches_do_not_commit_inside_our_transaction(tmp_path: Pat
     rows[250] = {"sheet": "s250", "last": "no number"}
     with Store.open(a_store(tmp_path)) as store:
         before = store.connection.execute("SELECT count(*) FROM numbers").fetchone()
-        with pytest.raises(StoreFault), store.transaction() as connection:
+        with pytest.raises(sqlite3.IntegrityError), store.transaction() as connection:
             Database(connection).table("numbers").insert_all(rows)
         assert store.connection.execute("SELECT count(*) FROM numbers").fetchone() == before
 
