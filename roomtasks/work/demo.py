@@ -8,7 +8,7 @@ room. Who wants to mark in it gets a copy that is thrown away.
 import hashlib
 import shutil
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -58,7 +58,18 @@ def _made(folder: Path, path: Path) -> Path | Problem:
         return path
     if isinstance(made, FolderFaults):
         return Problem("", made.faults[0].sentence(), "")
-    return made if isinstance(made, Problem) and not path.exists() else path
+    if isinstance(made, Problem) and not path.exists():
+        return made
+    _forget_others(path)
+    return path
+
+
+def _forget_others(path: Path) -> None:
+    """Take away stores of earlier states of the demo folder."""
+    for other in path.parent.glob("demo-*.sqlite*"):
+        if not other.name.startswith(path.name):
+            with suppress(OSError):
+                other.unlink()
 
 
 @contextmanager

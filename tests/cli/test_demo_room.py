@@ -5,7 +5,9 @@ from pathlib import Path
 import pytest
 
 from roomtasks.work import demo
+from roomtasks.work.transfer import export_folder
 from tests.cli.conftest import Ask
+from tests.rooms import small_room, store_with
 
 
 def test_the_demo_opens_at_its_own_time(say: Ask) -> None:
@@ -38,6 +40,19 @@ def test_marking_in_the_demo_works_and_is_not_kept(say: Ask) -> None:
     assert marked.status == 0
     assert "nothing is kept" in marked.err
     assert say("walk", "--demo", "--json").out == before.out
+
+
+def test_a_changed_demo_folder_is_read_anew_and_the_old_store_forgotten(
+    say: Ask, home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with store_with(tmp_path, small_room()) as made:
+        export_folder(made, tmp_path / "demo")
+    monkeypatch.setattr(demo, "demo_folder", lambda: tmp_path / "demo")
+    assert say("walk", "--demo", "--on", "2027-03-06", "--json").json["room"] == "Small room"
+    setup = tmp_path / "demo" / "room.toml"
+    setup.write_text(setup.read_text("utf-8").replace("Small room", "Another room"), "utf-8")
+    assert say("walk", "--demo", "--on", "2027-03-06", "--json").json["room"] == "Another room"
+    assert len(list(home.rglob("demo-*.sqlite"))) == 1
 
 
 def test_every_looking_command_has_a_demo(say: Ask) -> None:
