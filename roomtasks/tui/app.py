@@ -3,6 +3,7 @@
 import asyncio
 import gc
 import os
+import signal
 import sys
 import textwrap
 from collections.abc import Callable
@@ -65,12 +66,22 @@ class RoomApp(App[int]):
     async def on_mount(self) -> None:
         self.register_theme(THEME)
         self.theme = "roomtasks"
+        self._leave_on_signals()
         if not self.path.exists():
             from roomtasks.tui.screens.start import StartScreen
 
             await self.push_screen(StartScreen(self.path), self._started)
             return
         await self._begin()
+
+    def _leave_on_signals(self) -> None:
+        """Ended from outside, leave as by the key, so that the terminal is left sane."""
+        loop = asyncio.get_running_loop()
+        for name in (signal.SIGTERM, signal.SIGHUP):
+            try:
+                loop.add_signal_handler(name, self.exit, 128 + name)
+            except (NotImplementedError, RuntimeError, ValueError):
+                return
 
     async def _started(self, made: bool | None) -> None:
         if made:
