@@ -102,6 +102,8 @@ def _best_start(xs: list[float], ys: list[float], level: float | None) -> _Start
     tried = [_at(xs, ys, _LEAST_BEND * ratio**step, level) for step in range(_GRID)]
     best = min(range(_GRID), key=lambda step: tried[step].residual)
     if tried[best].drop <= 0 or tried[best].level <= 0:
+        if level is not None and level < math.fsum(ys) / len(ys):
+            return _no_curve(_MOST_BEND, True)
         return refuse("length", "they do not grow with age", "check the columns")
     if best in (0, _GRID - 1):
         return _no_curve(tried[best].k, level is not None)

@@ -24,6 +24,7 @@ from roomtasks.room.problem import Problem
 
 IMPOSSIBLE = "impossible"
 LARGEST = 1e12  # no room holds more of anything; keeps every product finite
+LARGEST_ANSWER = 1e30
 SMALLEST = 1e-12  # what must be above zero must be so by this much, to divide by it
 
 CM_PER_INCH = 2.54  # NIST HB 44 App. C, exact
@@ -254,7 +255,7 @@ def whole(where: str, value: float, low: int = 0) -> Problem | None:
 
 def finished(where: str, value: float) -> float | Problem:
     """The worked-out value, or a Problem where it left the numbers a room can hold."""
-    if not math.isfinite(value):
+    if not abs(value) <= LARGEST_ANSWER:
         return refuse(where, "the answer is too large to be real", "check the numbers typed")
     return value + 0.0  # turns -0.0 into 0.0
 

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from roomtasks.room import heat
@@ -105,6 +105,7 @@ def test_time_is_energy_over_power(volume: float, low: float, high: float, power
     share=st.floats(0.01, 0.99),
     room=st.floats(0, 20),
 )
+@settings(deadline=None)
 def test_a_loss_makes_it_slower_as_a_small_step_sum_does(
     volume: float, start: float, rise: float, power: float, share: float, room: float
 ) -> None:
