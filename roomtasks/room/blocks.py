@@ -43,22 +43,19 @@ def settle(due: Due) -> Due:
     """Place an occurrence by its forbidden days: placed day, end of window, what blocks it."""
     if not due.blocks:
         return due
-    natural = first_free(due.blocks, due.wanted)
     wanted = max(due.wanted, due.put_off_to) if due.put_off_to else due.wanted
-    free = first_free(due.blocks, max(wanted, due.today) if due.today > wanted else wanted)
-    if free.day is None or natural.day is None:
-        by = free.by or natural.by
-        reason, rule = (by.reason, by.rule) if by is not None else ("", "hold")
-        return replace(due, blocked=Blocked(reason, rule, None))
-    ends = first_free(due.blocks, due.window_closes).day or due.window_closes
-    closes = max(ends, natural.day)
-    pushed = free.day > max(wanted, due.today) or (
-        natural.by is not None and natural.day > due.today
-    )
-    placed = free.day if free.day > due.today else max(natural.day, wanted)
+    natural = first_free(due.blocks, due.wanted)
+    today = first_free(due.blocks, due.today)
+    advised = first_free(due.blocks, max(wanted, due.today))
+    if natural.day is None or today.day is None or advised.day is None:
+        by = today.by or advised.by or natural.by
+        return replace(due, blocked=Blocked(by.reason, by.rule, None) if by else None)
+    closes = max(first_free(due.blocks, due.window_closes).day or natural.day, natural.day)
+    placed = advised.day if advised.day > due.today else max(natural.day, wanted)
+    stands = today if today.by is not None else advised
     blocked = None
-    if pushed and free.by is not None:
-        blocked = Blocked(free.by.reason, free.by.rule, free.day - ONE_DAY)
+    if stands.by is not None and stands.day is not None:
+        blocked = Blocked(stands.by.reason, stands.by.rule, stands.day - ONE_DAY)
     moved = due.moved
     if natural.day > due.window_closes and natural.by is not None:
         said = AFTER_WINDOW + ("hold" if natural.by.rule == "hold" else "gap")

@@ -66,7 +66,7 @@ def walk(room: Room, dues: Sequence[Due], times: Times, minutes_there_are: float
 
 def _stop(due: Due, times: Times) -> Stop:
     recorded = tuple(times.get((due.job.code, due.target), ())[:RECORDED_TIMES])
-    share = due.owed_fraction / due.fraction if due.owed_fraction and due.fraction else 1.0
+    share = 1.0 if due.owed_fraction is None else due.owed_fraction / (due.fraction or 1.0)
     if recorded:
         return Stop(due, median(recorded) * share, recorded=recorded)
     return Stop(due, due.job.minutes * share)
