@@ -12,6 +12,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import Measure, read_number, read_quantity
 
 MOST_BYTES = 4_000_000
+_LONGEST_NAME = 1_000
 
 
 def columns(
@@ -26,7 +27,7 @@ def columns(
         return lines
     rows = [(place, _cells(line)) for place, line in enumerate(lines, 1) if line.strip()]
     if not rows:
-        return Problem(name, "it is empty", f"begin it with {first[0]},{second[0]}")
+        return Problem(_named(name), "it is empty", f"begin it with {first[0]},{second[0]}")
     heads = [cell.lower() for cell in rows[0][1]]
     at = [
         next((heads.index(head) for head in names if head in heads), -1)
@@ -38,12 +39,14 @@ def columns(
         at = [0, 1]
     else:
         what = f"no column is named {(first if at[0] < 0 else second)[0]}"
-        return Problem(f"{name}:{rows[0][0]}", what, f"begin it with {first[0]},{second[0]}")
+        return Problem(
+            f"{_named(name)}:{rows[0][0]}", what, f"begin it with {first[0]},{second[0]}"
+        )
     found: tuple[list[float], list[float]] = ([], [])
     for place, cells in rows:
         for into, column, label in zip(found, at, (first[0], second[0]), strict=True):
             cell = cells[column] if column < len(cells) else ""
-            value = read_number(f"{name}:{place}: {label}", cell)
+            value = read_number(f"{_named(name)}:{place}: {label}", cell)
             if isinstance(value, Problem):
                 return value
             into.append(value)
@@ -65,7 +68,7 @@ def size_list(field: str, text: str) -> list[float] | Problem:
         if isinstance(lines, Problem):
             return lines
         parts = [
-            (f"{text}:{place}", line)
+            (f"{_named(text)}:{place}", line)
             for place, line in enumerate(lines, 1)
             if line.strip() and not line.lstrip().startswith("#")
         ]
@@ -89,9 +92,14 @@ def _is_file(text: str) -> bool:
         return False
 
 
+def _named(name: str) -> str:
+    """A file's name for a message: whole, and harmless."""
+    return shown(name, _LONGEST_NAME)
+
+
 def _lines(name: str) -> list[str] | Problem:
     """The lines of a text file of a reasonable size."""
-    where = shown(name)
+    where = _named(name)
     try:
         path = Path(name)
         if path.exists() and not path.is_file():
