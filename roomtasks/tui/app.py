@@ -22,6 +22,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper, words
+from roomtasks.tui.acting import act_of
 from roomtasks.tui.desk import Desk
 from roomtasks.tui.keys import KEYS, SHOWN
 from roomtasks.tui.screens.page import JournalScreen, PageScreen
@@ -29,7 +30,6 @@ from roomtasks.tui.screens.walk import WalkScreen
 from roomtasks.tui.signs import clean, signs_for
 from roomtasks.tui.theme import THEME
 from roomtasks.tui.widgets.lines_view import Row
-from roomtasks.work.marking import How
 from roomtasks.work.picture import Picture, picture
 
 if TYPE_CHECKING:
@@ -38,7 +38,6 @@ if TYPE_CHECKING:
 
 LOOK_SECONDS = 1.0
 RETRY_SECONDS = 2.0
-SEEN_EVENTS = ("dead", "not-seen")
 
 
 class RoomApp(App[int]):
@@ -197,36 +196,11 @@ class RoomApp(App[int]):
     async def on_walk_screen_acted(self, message: WalkScreen.Acted) -> None:
         if self.picture is None:
             return
-        do = self._act_of(message, self.picture, self.now())
+        do = act_of(message, self.picture, self.now(), self.who)
         if isinstance(do, Problem):
             self.walk.say(do.sentence())
             return
         await self._do(do, message)
-
-    def _act_of(
-        self, message: WalkScreen.Acted, seen: Picture, now: datetime
-    ) -> Callable[[Store], keeper.Said] | Problem:
-        who, what, about = self.who, message.what, message.about
-        place = seen.room.tank_of(about.partition("@")[2]) or about.partition("@")[2]
-        if what == "undo":
-            return lambda store: keeper.undone(store, now, who)
-        if what == "seen":
-            return lambda store: keeper.saw(store, now, who, seen, place, message.text)
-        if what in SEEN_EVENTS:
-            if not message.text.isdigit() or int(message.text) < 1:
-                return Problem("count", f"“{message.text}” is no count", "type 1 or more")
-            count = int(message.text)
-            return lambda store: keeper.counted(store, now, who, seen, place, what, count)
-        if what == "done":
-            how: How | Problem = How(
-                who=who, hands_clean=message.hands_clean, minutes=message.minutes
-            )
-        else:
-            how = keeper.how_for(what, message.text, who, seen)
-        if isinstance(how, Problem):
-            return how
-        told = how
-        return lambda store: keeper.marked(store, now, what, about, told)
 
     async def _do(self, do: Callable[[Store], keeper.Said], message: WalkScreen.Acted) -> None:
         """Run one act; what can pass is kept and tried again until it is in."""

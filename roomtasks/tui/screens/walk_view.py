@@ -1,0 +1,200 @@
+"""What the walk shows: racks, the job in hand, the list, the line of words; no keys.
+
+Given pictures by the app. Keeps only what is on the screen: the round, the open
+question, which list is turned up. The keys are in `walk`.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.screen import Screen
+from textual.widgets import Static
+
+from roomtasks.room.fit import Fitted, fit
+from roomtasks.room.journal import Mark
+from roomtasks.tui import words
+from roomtasks.tui.asking import Question
+from roomtasks.tui.keys import key_line
+from roomtasks.tui.round import Round
+from roomtasks.tui.signs import Signs, clean
+from roomtasks.tui.widgets.lines_view import LinesView, Row
+from roomtasks.tui.widgets.rack_view import RackView
+from roomtasks.work.picture import Picture
+
+FOOT = ("done", "next", "not_today", "problem", "partly", "undo", "tank", "put_off", "leave_out",
+        "cycle", "fit", "jump", "journal")  # fmt: skip
+BOX_WIDTHS = (10, 9, 8, 7)
+
+
+class WalkView(Screen[None]):
+    """The morning's main screen as it is drawn."""
+
+    def __init__(self, signs: Signs) -> None:
+        super().__init__()
+        self.signs = signs
+        self.picture: Picture | None = None
+        self.round = Round()
+        self.question: Question | None = None
+        self.said = ""
+        self.warning = ""
+        self.list_sort = "walk"
+        self.fitted: Fitted | None = None
+        self.timing: tuple[str, float] | None = None
+        self.hands: str = ""
+        self._last: tuple[str, float] = ("", -10.0)
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="top")
+        with Container(id="body"):
+            with Container(id="room"):
+                yield RackView(id="racks")
+                yield Static(id="here")
+            with Container(id="side"):
+                yield Static(id="hand")
+                yield LinesView(id="lines", hand_sign=self.signs.hand)
+        yield Static(id="said")
+        yield Static(id="foot")
+
+    def on_mount(self) -> None:
+        self._draw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        wide = event.size.width >= 110
+        self.set_class(wide, "wide")
+        self.set_class(not wide and event.size.height < 22, "low")
+        self.call_after_refresh(self._draw)
+
+    # ---- what it is given -------------------------------------------------
+
+    def show(self, picture: Picture) -> None:
+        """A new picture: merged into the round, the line in hand stays in hand."""
+        first = self.picture is None or self.picture.today != picture.today
+        self.picture = picture
+        base = Round() if first else self.round
+        self.round = base.merged(picture.walk.stops, picture.marks)
+        if self.fitted is not None:
+            self.fitted = fit(picture.room, picture.walk, picture.walk.minutes_there_are)
+        self._draw()
+
+    def say(self, text: str) -> None:
+        """A sentence in the line above the keys; it stays until the next one."""
+        self.said = clean(text)
+        self._draw_said()
+
+    def warn(self, text: str) -> None:
+        """A standing warning in the top line; "" takes it away."""
+        self.warning = text
+        self._draw_top()
+
+    def ask_hands(self, about: str, text: str) -> None:
+        """The hands question: the next done on the same job answers yes."""
+        self.hands = about
+        self.say(text)
+
+    def onward(self, marks: Sequence[Mark]) -> None:
+        """After a job was marked, and is on the disk: say so, and on to the next that waits."""
+        self.hands = ""
+        self.timing = None
+        self.round = self.round.marked(marks).onward()
+        self._draw_top()
+        self._draw_round()
+
+    def back_to(self, line_id: str) -> None:
+        """After an act was taken back: its line in hand again."""
+        self.hands = ""
+        self.round = self.round.put_in_hand(line_id)
+        self._draw_round()
+
+    # ---- drawing ----------------------------------------------------------
+
+    def _draw(self) -> None:
+        if self.picture is None or not self.is_mounted:
+            return
+        self._draw_top()
+        racks = self.query_one(RackView)
+        wrap = racks.size.width if self.has_class("wide") and self.size.height >= 34 else 0
+        boxes = words.boxes(self.picture, self.signs)
+        racks.show(self.picture.room, boxes, self._box_width(wrap), wrap)
+        foot = 14 if self.has_class("wide") else 13 if self.size.height >= 22 else 11
+        racks.styles.height = min(racks.lines_needed, max(3, self.size.height - foot))
+        self._draw_round()
+        self._draw_said()
+        self.query_one("#foot", Static).update(Text(key_line(FOOT, self.size.width)))
+
+    def _box_width(self, wrap: int) -> int:
+        """The widest boxes with which the racks stand side by side, else the narrowest."""
+        if self.picture is None:
+            return BOX_WIDTHS[-1]
+        room, width = self.picture.room, wrap or self.size.width
+        places = [
+            max((s.places for s in room.shelves if s.rack == rack.code), default=1)
+            for rack in room.racks
+        ]
+        if wrap:
+            fits = [n for n in BOX_WIDTHS if max(places, default=1) * n + 1 <= width]
+            return next((n for n in fits if n <= 9), BOX_WIDTHS[-1])
+        fits = [n for n in BOX_WIDTHS if sum(places) * n + 2 * len(places) <= width + 1]
+        return fits[0] if fits else BOX_WIDTHS[-1]
+
+    def _draw_top(self) -> None:
+        if self.picture is not None and self.is_mounted:
+            top = words.top_line(
+                self.picture, self.round, self.signs, self.size.width, self.warning
+            )  # fmt: skip
+            self.query_one("#top", Static).update(Text(top))
+
+    def _draw_round(self) -> None:
+        """The list as it stands now, and the job in hand above it."""
+        if self.picture is None:
+            return
+        lines = self.query_one(LinesView)
+        width = max(20, lines.size.width or self.size.width)
+        lines.marks_hand = self.list_sort == "walk" and bool(self.round.lines)
+        if self.list_sort != "walk":
+            lines.show(words.other_rows(self.picture, self.list_sort, self.signs, width), 0)
+        elif not self.round.lines:
+            lines.show([Row("Nothing is due.", "quiet")], 0)
+        else:
+            left = {out.stop.due.id: out.cost for out in self.fitted.left} if self.fitted else {}
+            count = len(self.round.lines)
+            lines.show_lazily(count, lambda n: self._row(n, left, width), self.round.at)
+        self._draw_hand()
+
+    def _row(self, index: int, left: dict[str, str], width: int) -> Row:
+        line = self.round.lines[index]
+        if line.id in left and line.waits:
+            left_line = replace(line, said=left[line.id].partition(",")[0])
+            row = words.line_text(left_line, self.signs, width - 2)
+            return Row(row.text.replace(self.signs.done, self.signs.off, 1), "quiet")
+        return words.line_text(line, self.signs, width - 2)
+
+    def _draw_hand(self) -> None:
+        hand, line = self.query_one("#hand", Static), self.round.in_hand
+        if self.picture is None or line is None:
+            hand.update(Text("Nothing is due now. The racks are as you see them."))
+            return
+        most = max(3, hand.size.height or 6)
+        width = max(20, (hand.size.width or self.size.width) - 1)
+        left = {out.stop.due.id: out.cost for out in self.fitted.left} if self.fitted else {}
+        cost = left.get(line.id, "") if line.waits else ""
+        text = words.hand_lines(self.picture, line, self.signs, width, most, cost)
+        hand.update(Text("\n".join(text)))
+        self.query_one(RackView).hand = line.stop.due.tank
+        self._draw_here()
+
+    def _draw_here(self) -> None:
+        """The tank in hand, where the screen is wide enough to say more of it."""
+        if self.picture is not None and self.has_class("wide"):
+            here = self.query_one("#here", Static)
+            code = self.query_one(RackView).hand
+            lines = words.here_lines(self.picture, code, max(20, here.size.width - 2))
+            here.update(Text("\n".join(lines)))
+
+    def _draw_said(self) -> None:
+        if self.is_mounted:
+            text = self.question.line() if self.question is not None else self.said
+            self.query_one("#said", Static).update(Text(text))
