@@ -226,6 +226,10 @@ def test_evaporation(
     assert found == pytest.approx(kg_per_h, rel=relative), EVAPORATION
 
 
+def test_air_as_moist_as_the_water_takes_nothing() -> None:
+    assert chemistry.evaporation(5, 2, 0.01, 0.01) == 0.0
+
+
 def test_the_blend_of_the_invented_room() -> None:
     share = value(chemistry.blend(14, 6, 0.5))
     assert share == pytest.approx(0.593, abs=5e-4), INVENTED

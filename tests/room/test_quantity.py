@@ -213,6 +213,15 @@ def test_minus_nothing_is_nothing() -> None:
     assert math.copysign(1, zero) == 1
 
 
+def test_the_coldest_there_is_still_converts() -> None:
+    assert convert(-273.15, "c", "f") == pytest.approx(-459.67)
+    assert convert(-459.67, "f", "c") == pytest.approx(-273.15)
+    assert isinstance(convert(-273.16, "c", "f"), Problem)
+    zero = convert(-0.0, "c", "c")
+    assert isinstance(zero, float)
+    assert math.copysign(1, zero) == 1
+
+
 @given(st.text(max_size=30))
 def test_whatever_is_typed_is_a_number_or_a_problem(text: str) -> None:
     answer = read_quantity("volume", text, Measure.VOLUME, "l")
