@@ -114,19 +114,7 @@ def any_room(draw: st.DrawFn) -> Sheets:
             keep_back_litres=draw(st.floats(0, 400)),
             holds_litres=draw(st.floats(0, 500)),
         )
-    for tank in some(tanks):
-        add("valves", tank=tank, system=draw(st.sampled_from(systems)))
-        add("conditions", tank=tank)
-        add("stocked", tank=tank)
-        add("stays", code=tank, tank=tank, ended=None)
-        add(
-            "groups",
-            code=tank,
-            tank=tank,
-            count=draw(st.integers(200, 10**6)),
-            males=100,
-            females=draw(st.integers(0, 100)),
-        )
+    _fish(draw, add, some(tanks), systems)
     _work(draw, add, codes)
     _past(add, some(codes), [job.code for job in room["jobs"]], draw)
     return room
@@ -154,6 +142,22 @@ def _stand(add: Any, racks: list[str], tanks: list[str], filters: list[str]) -> 
         )
     for item in filters:
         add("filters", code=item, tank=tanks[0])
+
+
+def _fish(draw: st.DrawFn, add: Any, tanks: list[str], systems: list[str]) -> None:
+    for tank in tanks:
+        add("valves", tank=tank, system=draw(st.sampled_from(systems)))
+        add("conditions", tank=tank)
+        add("stocked", tank=tank)
+        add("stays", code=tank, tank=tank, ended=None)
+        add(
+            "groups",
+            code=tank,
+            tank=tank,
+            count=draw(st.integers(200, 10**6)),
+            males=100,
+            females=draw(st.integers(0, 100)),
+        )
 
 
 def _work(draw: st.DrawFn, add: Any, codes: list[str]) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 from roomtasks.files import FileFault, Folder, read_folder, write_folder
 from roomtasks.files.example import EXAMPLE
 from roomtasks.room.journal import Act, Change, Mark, Reading
+from roomtasks.room.room import SHEET
 from tests.rooms import Sheets, small_room
 
 HOURS = datetime(2027, 3, 1, 7, 0, tzinfo=UTC)
@@ -69,6 +70,16 @@ def faults_in(folder: Path) -> list[FileFault]:
     return found
 
 
+def only_fault_at(folder: Path, file: str, line: int, column: str, *words: str) -> FileFault:
+    """The one fault there is at this place, with these words in it."""
+    at = [f for f in faults_in(folder) if (f.file, f.line, f.column) == (file, line, column)]
+    assert len(at) == 1, [fault.sentence() for fault in faults_in(folder)]
+    for word in words:
+        assert word in at[0].sentence()
+    assert at[0].would_do
+    return at[0]
+
+
 def bytes_of(folder: Path) -> dict[str, bytes]:
     """Every file of a folder."""
     return {file.name: file.read_bytes() for file in folder.iterdir()}
@@ -76,6 +87,4 @@ def bytes_of(folder: Path) -> dict[str, bytes]:
 
 def in_order(sheets: dict[str, list[Any]]) -> dict[str, list[Any]]:
     """The rows of every sheet that has any, in the order of their keys."""
-    from roomtasks.room.room import SHEET
-
     return {n: sorted(v, key=SHEET[n].key_of) for n, v in sheets.items() if v}

@@ -1,33 +1,19 @@
 """Folders, files, lines and cells that are wrong, each told with its place and a remedy."""
 
 import os
-import random
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from roomtasks.files import FileFault
 from roomtasks.files.faults import FaultsOfFile, together
 from roomtasks.files.sheet_file import MOST_BYTES, MOST_BYTES_LONG
 from roomtasks.room.reservoir import RESERVOIRS
-from tests.files.folders import by_hand, faults_in, read_well
+from tests.files.folders import by_hand, faults_in, only_fault_at, read_well
 
 RACKS = "code,name,path\nL,left wall,1\nW,window,2\n"
 TANKS = "code,rack,shelf,place,role,length_cm,width_cm,height_cm,water_cm\n"
 TANK = "L1,L,1,1,grow-out,99,39,40,36\n"
-NOISE_MB = 20
-
-
-def one(folder: Path, file: str, line: int, column: str, *words: str) -> FileFault:
-    """The one fault there is at this place, with these words in it."""
-    at = [f for f in faults_in(folder) if (f.file, f.line, f.column) == (file, line, column)]
-    assert len(at) == 1, [fault.sentence() for fault in faults_in(folder)]
-    for word in words:
-        assert word in at[0].sentence()
-    assert at[0].would_do
-    return at[0]
 
 
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
@@ -66,7 +52,7 @@ def test_a_sheet_that_is_a_folder(tmp_path: Path) -> None:
     folder = by_hand(tmp_path)
     (folder / "racks.csv").unlink()
     (folder / "racks.csv").mkdir()
-    one(folder, "racks.csv", 0, "", "a folder, not a file")
+    only_fault_at(folder, "racks.csv", 0, "", "a folder, not a file")
     assert len(faults_in(folder)) == 1, "tanks must not be blamed for racks that were not read"
 
 
@@ -74,14 +60,14 @@ def test_a_sheet_that_is_a_link_to_itself(tmp_path: Path) -> None:
     folder = by_hand(tmp_path)
     (folder / "racks.csv").unlink()
     (folder / "racks.csv").symlink_to("racks.csv")
-    one(folder, "racks.csv", 0, "", "cannot be read")
+    only_fault_at(folder, "racks.csv", 0, "", "cannot be read")
 
 
 def test_a_sheet_that_is_a_pipe_is_refused_and_not_waited_for(tmp_path: Path) -> None:
     folder = by_hand(tmp_path)
     (folder / "away.csv").unlink()
     os.mkfifo(folder / "away.csv")
-    one(folder, "away.csv", 0, "", "no ordinary file")
+    only_fault_at(folder, "away.csv", 0, "", "no ordinary file")
 
 
 @pytest.mark.parametrize("file", ["racks.csv", "room.toml"])
@@ -96,7 +82,7 @@ def test_a_file_nobody_may_read(tmp_path: Path, file: str, monkeypatch: pytest.M
         return true_open(path, *others)
 
     monkeypatch.setattr(os, "open", forbidding)
-    one(folder, file, 0, "", "Permission denied")
+    only_fault_at(folder, file, 0, "", "Permission denied")
 
 
 def test_a_disk_that_gives_an_error_in_the_middle(
@@ -112,7 +98,7 @@ def test_a_disk_that_gives_an_error_in_the_middle(
             raise OSError(5, "Input/output error")
 
     monkeypatch.setattr("roomtasks.files.sheet_file.Lines", Broken)
-    one(folder, "racks.csv", 0, "", "Input/output error")
+    only_fault_at(folder, "racks.csv", 0, "", "Input/output error")
 
 
 @pytest.mark.parametrize("name", ["rack.csv", "Racks.csv", "RACKS.CSV", "rooms.toml"])
@@ -135,45 +121,45 @@ def test_utf_16_and_utf_32_are_told_by_name(tmp_path: Path) -> None:
     for encoding in ("utf-16", "utf-16-be", "utf-32"):
         mark = "\ufeff" if encoding == "utf-16-be" else ""
         folder = by_hand(tmp_path, racks=(mark + RACKS).encode(encoding))
-        one(folder, "racks.csv", 1, "", "UTF-16")
+        only_fault_at(folder, "racks.csv", 1, "", "UTF-16")
         folder = by_hand(tmp_path, racks=RACKS, room=(mark + "[room]").encode(encoding))
-        one(folder, "room.toml", 1, "", "UTF-16")
+        only_fault_at(folder, "room.toml", 1, "", "UTF-16")
         by_hand(tmp_path)
 
 
 def test_utf_16_without_a_mark_is_no_text(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, racks=RACKS.encode("utf-16-le"))
-    one(folder, "racks.csv", 1, "", "NUL")
+    only_fault_at(folder, "racks.csv", 1, "", "NUL")
 
 
 def test_bytes_that_are_not_utf_8_are_told_with_line_and_byte(tmp_path: Path) -> None:
     raw = "code,name,path\nL,grüne Wand,1\nW,über,2\n".encode("latin-1")
     folder = by_hand(tmp_path, racks=raw)
-    one(folder, "racks.csv", 2, "", "byte 5 of the line", "0xFC")
-    one(folder, "racks.csv", 3, "", "byte 3 of the line", "0xFC")
+    only_fault_at(folder, "racks.csv", 2, "", "byte 5 of the line", "0xFC")
+    only_fault_at(folder, "racks.csv", 3, "", "byte 3 of the line", "0xFC")
     assert len(faults_in(folder)) == 2
 
 
 def test_the_byte_is_counted_in_bytes(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, racks="code,name,path\nL,€€".encode() + b"\xff,1\nW,x,2\n")
-    one(folder, "racks.csv", 2, "", "byte 9 of the line", "0xFF")
+    only_fault_at(folder, "racks.csv", 2, "", "byte 9 of the line", "0xFF")
     folder = by_hand(tmp_path, racks=RACKS, room=b'[room]\n# \xe2\x82\xac\xff\nname = "x"\n')
-    one(folder, "room.toml", 2, "", "byte 6 of the line", "0xFF")
+    only_fault_at(folder, "room.toml", 2, "", "byte 6 of the line", "0xFF")
 
 
 def test_an_empty_file_and_one_of_blank_lines(tmp_path: Path) -> None:
     for raw in (b"", b"\n\n  \n"):
         folder = by_hand(tmp_path, racks=raw)
-        assert "code,name,path" in one(folder, "racks.csv", 1, "", "empty").would_do
+        assert "code,name,path" in only_fault_at(folder, "racks.csv", 1, "", "empty").would_do
 
 
 def test_columns_unknown_doubled_missing_and_without_a_name(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, racks="code,nmae,code,,colour,x\nL,a,L,,,\n")
-    one(folder, "racks.csv", 1, "nmae", "did you mean name?")
-    one(folder, "racks.csv", 1, "code", "twice")
-    one(folder, "racks.csv", 1, "", "no name")
-    assert "use code, name, path" in one(folder, "racks.csv", 1, "colour").would_do
-    one(folder, "racks.csv", 1, "path", "missing")
+    only_fault_at(folder, "racks.csv", 1, "nmae", "did you mean name?")
+    only_fault_at(folder, "racks.csv", 1, "code", "twice")
+    only_fault_at(folder, "racks.csv", 1, "", "no name")
+    assert "use code, name, path" in only_fault_at(folder, "racks.csv", 1, "colour").would_do
+    only_fault_at(folder, "racks.csv", 1, "path", "missing")
 
 
 def test_a_header_may_be_in_any_order_and_capitals_and_leave_columns_out(tmp_path: Path) -> None:
@@ -190,8 +176,8 @@ def test_blank_columns_at_the_end_as_a_spreadsheet_leaves_them(tmp_path: Path) -
 
 def test_rows_of_another_length(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, racks="code,name,path\nL,left, right,1\nW,2\n")
-    one(folder, "racks.csv", 2, "", "4 cells")
-    one(folder, "racks.csv", 3, "", "2 cells")
+    only_fault_at(folder, "racks.csv", 2, "", "4 cells")
+    only_fault_at(folder, "racks.csv", 3, "", "2 cells")
 
 
 CELLS: dict[str, tuple[str, str]] = {
@@ -223,7 +209,7 @@ def test_a_wrong_cell_is_told_with_its_column(tmp_path: Path, cell: str) -> None
     column, words = CELLS[cell]
     row = dict(zip(TANKS.strip().split(","), TANK.strip().split(","), strict=True))
     text = TANKS + ",".join({**row, column: cell}.values()) + "\n"
-    one(by_hand(tmp_path, tanks=text), "tanks.csv", 2, column, words)
+    only_fault_at(by_hand(tmp_path, tanks=text), "tanks.csv", 2, column, words)
 
 
 @pytest.mark.parametrize(
@@ -248,13 +234,13 @@ def test_a_wrong_date_time_or_yes(
     names, cells = lines[0].split(","), lines[1].split(",")
     cells[names.index(column)] = cell
     (folder / f"{sheet}.csv").write_text("\n".join([lines[0], ",".join(cells), *lines[2:]]))
-    one(folder, f"{sheet}.csv", 2, column, words)
+    only_fault_at(folder, f"{sheet}.csv", 2, column, words)
 
 
 def test_a_text_too_long_and_a_nul(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, racks=f"code,name,path\nL,{'x' * 10_001},1\nW,a\0b,2\n")
-    one(folder, "racks.csv", 2, "name", "10,001")
-    one(folder, "racks.csv", 3, "name", "NUL")
+    only_fault_at(folder, "racks.csv", 2, "name", "10,001")
+    only_fault_at(folder, "racks.csv", 3, "name", "NUL")
 
 
 def test_a_decimal_comma_is_read_only_where_no_comma_parts_cells(tmp_path: Path) -> None:
@@ -264,30 +250,30 @@ def test_a_decimal_comma_is_read_only_where_no_comma_parts_cells(tmp_path: Path)
     )
     assert read_well(by_hand(tmp_path, tanks=text + rest)).sheets["tanks"][0].length_cm == 99.5
     folder = by_hand(tmp_path, tanks=TANKS + TANK.replace("99", "99,5"))
-    one(folder, "tanks.csv", 2, "", "10 cells")
+    only_fault_at(folder, "tanks.csv", 2, "", "10 cells")
 
 
 def test_lines_are_counted_as_an_editor_does(tmp_path: Path) -> None:
     text = 'code,name,path\n\nL,"left\nwall, ""by\r\nthe"" door",1\n\nW,window,far\n'
     folder = by_hand(tmp_path, racks=text)
-    one(folder, "racks.csv", 7, "path", "far")
+    only_fault_at(folder, "racks.csv", 7, "path", "far")
 
 
 def test_a_fault_between_rows_is_put_to_the_line_of_its_row(tmp_path: Path) -> None:
     text = 'code,name,path\nL,"a\nb",1\n\nW,,2\n\nL,,3\n'
-    one(by_hand(tmp_path, racks=text), "racks.csv", 7, "code", "second time")
+    only_fault_at(by_hand(tmp_path, racks=text), "racks.csv", 7, "code", "second time")
 
 
 def test_marks_of_a_cell_that_is_never_closed_cost_one_line(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, racks='code,name,path\nL,"left,1\nW,window,x\nV,v,3\n')
-    one(folder, "racks.csv", 2, "", "never closed")
-    one(folder, "racks.csv", 3, "path", "no number")
+    only_fault_at(folder, "racks.csv", 2, "", "never closed")
+    only_fault_at(folder, "racks.csv", 3, "path", "no number")
     assert len(faults_in(folder)) == 2
 
 
 def test_text_after_a_closing_mark(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, racks='code,name,path\nL,"left" wall,1\nW,window,2\n')
-    one(folder, "racks.csv", 2, "", "after its closing")
+    only_fault_at(folder, "racks.csv", 2, "", "after its closing")
 
 
 def test_marks_inside_a_cell_are_text_and_blanks_round_marks_are_not(tmp_path: Path) -> None:
@@ -326,116 +312,10 @@ def test_the_first_files_come_first_where_there_are_too_many() -> None:
     assert shown[-1].found == "600 more faults are not shown"
 
 
-SETTINGS: dict[str, tuple[int, str, str]] = {
-    "[room\n": (1, "", "not TOML"),
-    '[room]\nname = "x\n': (2, "", "not TOML"),
-    '[room]\nname = "x"\nname = "y"\n': (3, "", "not TOML"),
-    "[room]\nday_starts = 04:00\n": (2, "", "not TOML"),
-    "[rooms]\n": (1, "rooms", "did you mean [room]?"),
-    "[room]\nnmae = 1\n": (2, "room.nmae", "did you mean name?"),
-    "[room]\nfriday = 9\n": (2, "room.friday", "friday of [minutes]"),
-    'zone = "UTC"\n': (1, "zone", "zone of [room]"),
-    "[[minutes]]\nfriday = 9\n": (1, "minutes", "list of tables"),
-    "[minutes]\nfriday = 1441\n": (2, "minutes.friday", "at most 1440"),
-    "[minutes]\nfriday = 1.5\n": (2, "minutes.friday", "whole number"),
-    "[minutes]\nfriday = [9]\n": (2, "minutes.friday", "a table or a list"),
-    "[minutes]\nfriday = true\n": (2, "minutes.friday", "no number"),
-    f"[minutes]\nfriday = {'9' * 300}\n": (2, "minutes.friday", "too large"),
-    f"[minutes]\nfriday = {'9' * 400}\n": (2, "minutes.friday", "no number"),
-    f"[minutes]\nfriday = 0x{'f' * 9000}\n": (2, "minutes.friday", "no number"),
-    f"[minutes]\nfriday = {'9' * 9000}\n": (2, "", "not TOML"),
-    "[limits]\nlargest_change = nan\n": (2, "limits.largest_change", "no number"),
-    "[limits]\nlargest_change = 1e308\n": (2, "limits.largest_change", "no number"),
-    '[room]\nchange_day = "caturday"\n': (2, "room.change_day", "not one of the words"),
-    '[room]\nday_starts = "25:00"\n': (2, "room.day_starts", "no time of day"),
-    "[room]\nday_starts = 04:00:30\n": (2, "room.day_starts", "no time of day"),
-    '[room]\nname = "  "\n': (2, "room.name", "blank"),
-    '[room]\nname = "a\\u0000b"\n': (2, "room.name", "NUL"),
-    "x = " + "[" * 100_000: (1, "", "nested too deeply"),
-    "x = 1\n" + "a." * 9 + "a = 1\n": (2, "", "too many dots"),
-}
-
-
-@pytest.mark.parametrize("text", SETTINGS, ids=[text[:30] for text in SETTINGS])
-def test_wrong_settings_are_told_with_their_line(tmp_path: Path, text: str) -> None:
-    line, column, words = SETTINGS[text]
-    one(by_hand(tmp_path, room=text), "room.toml", line, column, words)
-
-
-def test_settings_may_be_written_in_any_way_toml_allows(tmp_path: Path) -> None:
-    text = (
-        "room.name = '''\nShed'''  # a remark\nroom.zone = \"UTC\"\nroom.day_starts = 04:30:00\n"
-        'minutes = {monday = 5, "tuesday" = 6}\n[limits]\nhands_minutes = 2\n'
-    )
-    setup = read_well(by_hand(tmp_path, room="﻿" + text.replace("\n", "\r\n"))).sheets["setup"][0]
-    assert (setup.name, setup.monday_minutes, setup.tuesday_minutes) == ("Shed", 5, 6)
-    assert (setup.day_starts.hour, setup.day_starts.minute) == (4, 30)
-
-
 def test_a_wrong_zone_is_told_once_and_local_times_are_not_blamed(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, room='[room]\nname = "x"\nzone = "Mars/Olympus"\n')
-    one(folder, "room.toml", 3, "room.zone", "Mars/Olympus")
+    only_fault_at(folder, "room.toml", 3, "room.zone", "Mars/Olympus")
     assert len(faults_in(folder)) == 1
-
-
-def _noise() -> bytes:
-    return random.Random(20_270_301).randbytes(NOISE_MB * 1_000_000)
-
-
-NOISE: dict[str, Callable[[], bytes]] = {
-    "noise": _noise,
-    "noise under a header": lambda: TANKS.encode() + _noise(),
-    "printable noise": lambda: TANKS.encode() + _noise().translate(bytes(
-        10 if byte < 8 else 44 if byte < 60 else 48 + byte % 60 for byte in range(256))),
-    "one letter": lambda: b"a" * NOISE_MB * 1_000_000,
-    "a letter a line": lambda: TANKS.encode() + b"a\n" * (NOISE_MB * 500_000),
-    "line feeds": lambda: TANKS.encode() + b"\n" * NOISE_MB * 1_000_000,
-    "commas": lambda: TANKS.encode() + b"," * NOISE_MB * 1_000_000,
-    "rows of commas": lambda: TANKS.encode() + b",,,,,,,,\n" * (NOISE_MB * 111_000),
-    "quotation marks": lambda: TANKS.encode() + b'"' * NOISE_MB * 1_000_000,
-    "marks never closed": lambda: TANKS.encode() + b'"a,b\n' * (NOISE_MB * 200_000),
-    "one mark never closed": lambda: TANKS.encode() + b'"' + b"a,b\n" * (NOISE_MB * 250_000),
-    "marks that close in pairs": lambda: TANKS.encode() + b'"a\n",' * (NOISE_MB * 200_000),
-    "good rows with one fault": lambda: TANKS.encode() + TANK.replace("99", "-9").encode()
-    * (NOISE_MB * 33_000),
-    "one row over and over": lambda: TANKS.encode() + TANK.encode() * (NOISE_MB * 33_000),
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("name", NOISE)
-def test_twenty_megabytes_of_noise_are_told_quickly(tmp_path: Path, name: str) -> None:
-    folder = by_hand(tmp_path, tanks=NOISE[name]())
-    begun = time.perf_counter()
-    found = faults_in(folder)
-    assert time.perf_counter() - begun < 3.0
-    assert len(found) <= 1001
-    assert any(fault.file == "tanks.csv" and fault.line for fault in found)
-
-
-HOSTILE_TOML: dict[str, bytes] = {
-    "dots": b"a." * 100_000 + b"a=1",
-    "dots in a table": b"[room]\nname = {" + b"a." * 100_000 + b"b = 1}",
-    "a long word": b"a" * 250_000,
-    "words": b"a " * 120_000,
-    "an open text of escapes": b'a = "' + b'\\"' * 120_000,
-    "an open text of marks": b'a = """' + b'\\"""' * 60_000,
-    "open texts": b"a = '''" + b"'''''\"\"\"\"\"" * 20_000,
-    "tables": b"".join(b"[t%d]\n" % n for n in range(30_000)),
-    "tables below tables": b"".join(b"[a.a.a.a.b%d]\n" % n for n in range(15_000)),
-    "settings": b"[room]\n" + b"".join(b"k%d=1\n" % n for n in range(25_000)),
-    "brackets": b"a=" + b"[" * 200_000,
-    "braces": b"a=" + b"{a=" * 60_000,
-    "noise": random.Random(7).randbytes(250_000),
-}
-
-
-@pytest.mark.parametrize("name", HOSTILE_TOML)
-def test_settings_made_to_be_slow_are_told_quickly(tmp_path: Path, name: str) -> None:
-    folder = by_hand(tmp_path, room=HOSTILE_TOML[name])
-    begun = time.perf_counter()
-    found = faults_in(folder)
-    assert time.perf_counter() - begun < 3.0
-    assert all(fault.file == "room.toml" for fault in found if fault.file)
 
 
 @pytest.mark.parametrize(
@@ -448,7 +328,7 @@ def test_a_file_too_large_is_refused_unread(tmp_path: Path, file: str, size: int
     with (folder / file).open("wb") as out:
         out.truncate(size)
     begun = time.perf_counter()
-    one(folder, file, 0, "", "can be read")
+    only_fault_at(folder, file, 0, "", "can be read")
     assert time.perf_counter() - begun < 1.0
 
 
@@ -457,11 +337,11 @@ def test_a_sheet_of_which_rows_were_lost_makes_no_further_faults(tmp_path: Path)
     folder = by_hand(tmp_path)
     text = (folder / "tanks.csv").read_text().replace("L3,L,2,1,breeding,79", "L3,L,2,1,breeding,x")
     (folder / "tanks.csv").write_text(text)
-    one(folder, "tanks.csv", 4, "length_cm", "no number")
+    only_fault_at(folder, "tanks.csv", 4, "length_cm", "no number")
     assert len(faults_in(folder)) == 1
 
 
 def test_every_column_of_a_sheet_says_what_to_give_when_blank(tmp_path: Path) -> None:
     folder = by_hand(tmp_path, reservoirs="code,full_litres\nV1,\n")
-    fault = one(folder, "reservoirs.csv", 2, "full_litres", "blank")
+    fault = only_fault_at(folder, "reservoirs.csv", 2, "full_litres", "blank")
     assert RESERVOIRS.columns["full_litres"].doc in fault.would_do

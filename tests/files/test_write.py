@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 
 from roomtasks.files import write_folder
-from roomtasks.files.sheet_file import LONG_SHEETS, MOST_ROWS
 from roomtasks.room.problem import Problem
 from roomtasks.room.rack import Rack
 from tests.files.folders import (
@@ -269,11 +268,16 @@ def test_a_folder_that_may_not_be_written_is_told(
     assert not (tmp_path / "room").exists()
 
 
-def test_only_tables_that_grow_with_the_years_may_have_any_number_of_rows(tmp_path: Path) -> None:
-    folder = written(tmp_path / "room", small_room())
-    row = "x{},,1\n"
+def test_only_tables_that_grow_with_the_years_may_have_any_number_of_rows(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("roomtasks.files.sheet_file.MOST_ROWS", 20)
+    room = room_with_a_past()
+    room["marks"] = [replace(room["marks"][0], id=number) for number in range(1, 100)]
+    folder = written(tmp_path / "room", room)
+    assert read_well(folder).sheets["marks"] == room["marks"]
     with (folder / "racks.csv").open("a") as file:
-        file.writelines(row.format(n) for n in range(MOST_ROWS))
+        file.writelines(f"x{n},,1\n" for n in range(30))
     (fault,) = faults_in(folder)
-    assert (fault.file, fault.line) == ("racks.csv", MOST_ROWS + 2)
-    assert "marks" in LONG_SHEETS
+    assert (fault.file, fault.line) == ("racks.csv", 22)
+    assert "more than 20 rows of racks" in fault.found
