@@ -2,10 +2,12 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from math import isfinite
 
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
 from roomtasks.tui import keeper
+from roomtasks.tui.asking import READINGS
 from roomtasks.tui.screens.walk import WalkScreen
 from roomtasks.work.marking import How
 from roomtasks.work.picture import Picture
@@ -28,11 +30,36 @@ def act_of(
             return Problem("count", f"“{message.text}” is no count", "type 1 or more")
         count = int(message.text)
         return lambda store: keeper.counted(store, now, who, seen, place, what, count)
+    if what == "note":
+        return lambda store: keeper.noted(store, now, who, place, message.text)
+    if what.startswith("value-"):
+        number = int(what.removeprefix("value-"))
+        return _reading(place, number, message, now, who)
+    if what == "done-at":
+        when = keeper.time_gone_by(message.text, now)
+        if isinstance(when, Problem):
+            return when
+        told_when = How(who=who, when=when)
+        return lambda store: keeper.marked(store, now, "done", (about,), told_when)
     if what == "done":
         how: How | Problem = How(who=who, hands_clean=message.hands_clean, minutes=message.minutes)
     else:
         how = keeper.how_for(what, message.text, who, seen)
     if isinstance(how, Problem):
         return how
-    told = how
-    return lambda store: keeper.marked(store, now, what, about, told)
+    told, names = how, message.names or (about,)
+    return lambda store: keeper.marked(store, now, what, names, told)
+
+
+def _reading(
+    place: str, number: int, message: WalkScreen.Acted, now: datetime, who: str
+) -> Callable[[Store], keeper.Said] | Problem:
+    text, (what, unit) = message.text, READINGS[number - 1]
+    try:
+        value = float(text.replace(",", ".", 1))
+    except ValueError:
+        value = float("nan")
+    if not text.isascii() or not isfinite(value):
+        return Problem(what, f"“{text}” is no number", "type digits such as 25.4")
+    reading = (what, value, unit)
+    return lambda store: keeper.read_off(store, now, who, place, reading, message.anyway)

@@ -216,6 +216,8 @@ class RoomApp(App[int]):
         if isinstance(said, Problem):
             if said.rule == "hands":
                 self.walk.ask_hands(message.about, f"{said.what}: hands and gear clean? 5 = yes")
+            elif said.rule == "ask":
+                self.walk.ask_again(message.what, message.about, message.text, said.what + ".")
             else:
                 self.walk.say(said.sentence())
             return

@@ -15,6 +15,13 @@ SEEN = (
 )  # fmt: skip
 
 
+READINGS = (
+    ("temperature", "C"), ("nitrate", "mg/L"), ("nitrite", "mg/L"), ("ammonia", "mg/L"),
+    ("ph", ""), ("gh", "dGH"), ("kh", "dKH"), ("conductivity", "uS/cm"), ("sump-level", "cm"),
+)  # fmt: skip
+LONGEST_NOTE = 200
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
     """What is asked. `choices` are answered by one digit, otherwise text and Enter."""
@@ -60,7 +67,7 @@ def typed(question: Question, key: str, character: str | None) -> Question | Ans
     if key == "enter":
         text = question.so_far.strip()
         return Answer(question.sort, text, 0, question.about) if text else None
-    if character is not None and character.isprintable() and len(question.so_far) < 32:
+    if character is not None and character.isprintable() and len(question.so_far) < LONGEST_NOTE:
         return replace(question, so_far=question.so_far + character)
     return question
 
@@ -92,3 +99,22 @@ def how_many(about: str, sort: str) -> Question:
 
 def jump() -> Question:
     return Question("jump", "Tank, typed or scanned, then Enter:")
+
+
+def done_at(about: str) -> Question:
+    return Question("done-at", "Done at what time, as 2000, then Enter:", about=about)
+
+
+def reading(about: str) -> Question:
+    return Question("reading", "Reading:", tuple(word for word, _ in READINGS), about=about)
+
+
+def value(about: str, number: int) -> Question:
+    what, unit = READINGS[number - 1]
+    return Question(
+        f"value-{number}", f"{what}{' in ' + unit if unit else ''}, Enter:", about=about
+    )
+
+
+def note(about: str) -> Question:
+    return Question("note", "Note, then Enter:", about=about)

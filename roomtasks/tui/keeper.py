@@ -1,6 +1,7 @@
 """What the interface asks of the store, as plain functions run on the store thread."""
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -28,15 +29,42 @@ class Told:
 Said = Told | Problem
 
 
-def marked(store: Store, now: datetime, what: str, about: str, how: How) -> Said:
-    """Mark the job in hand; the sentence says what changed and what is next."""
-    answer = marking.mark(store, now, [about], what, how)
+def marked(store: Store, now: datetime, what: str, names: Sequence[str], how: How) -> Said:
+    """Mark jobs as one act; the sentence says what changed and what is next."""
+    answer = marking.mark(store, now, names, what, how)
     if isinstance(answer, Problem):
         return answer
-    due = answer.next_due.get(about)
+    due = answer.next_due.get(names[0])
     tail = f"; next {day_words(due)}" if due is not None and what != "put-off" else ""
     said = [answer.words + tail, *answer.remarks] if answer.act else [answer.words]
     return Told("; ".join(said) + ".", answer.marks)
+
+
+def time_gone_by(text: str, now: datetime) -> datetime | Problem:
+    """The last such time of the clock gone by, from 2000, 20:00 or 730."""
+    digits = text.replace(":", "").replace(".", "").strip()
+    if not digits.isascii() or not digits.isdigit() or not 3 <= len(digits) <= 4:
+        return Problem("time", f"“{text}” is no time of day", "type it as 2000 or 20:00")
+    hour, minute = int(digits[:-2]), int(digits[-2:])
+    if hour > 23 or minute > 59:
+        return Problem("time", f"no day has a {text}", "type 0000 to 2359")
+    today = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
+    return today if today <= now else today - timedelta(days=1)
+
+
+def noted(store: Store, now: datetime, who: str, place: str, text: str) -> Said:
+    """Keep a note at a place."""
+    told = room_acts.seen(store, now, who, place, "note", note=text)
+    return told if isinstance(told, Problem) else Told(told.words + ".")
+
+
+def read_off(
+    store: Store, now: datetime, who: str, place: str, reading: tuple[str, float, str], anyway: bool
+) -> Said:  # fmt: skip
+    """Note a reading: what, value, unit. What is far from the usual is asked first."""
+    what, value, unit = reading
+    told = room_acts.read_off(store, now, who, place, what, value, unit, anyway)
+    return told if isinstance(told, Problem) else Told(told.words + ".")
 
 
 def undone(store: Store, now: datetime, who: str) -> Said:

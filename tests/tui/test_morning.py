@@ -272,3 +272,55 @@ async def test_fit_marks_what_is_left_and_what_that_costs(tmp_path: Path) -> Non
         assert "of window left" in flat(app)
         await press(app, pilot, "plus")
         assert "All of the walk" in flat(app)
+
+
+async def test_a_shelf_is_marked_as_one_act(tmp_path: Path) -> None:
+    path = new_store(tmp_path)
+    async with opened(path) as (app, pilot, _):
+        await press(app, pilot, "asterisk", "b", "1", "enter", "a")
+        assert {line.id for line in app.walk.round.lines if line.said} >= {"look@B1", "look@B2"}
+        await press(app, pilot, "0")
+        assert not any(line.said for line in app.walk.round.lines)
+    with Store.open(path) as store:
+        assert [act.verb for act in search.acts(store)] == ["undo", "done"]
+
+
+async def test_done_last_night_is_entered_in_the_morning(tmp_path: Path) -> None:
+    path = new_store(tmp_path)
+    async with opened(path, when="2027-03-08 07:30") as (app, pilot, _):
+        await press(app, pilot, "asterisk", "b", "1", "enter", "2")
+        while in_hand(app) != "change-alone@B1":
+            await press(app, pilot, "2")
+        await press(app, pilot, "b", "2", "5", "0", "0", "enter")
+        assert "no day has a 2500" in flat(app)
+        await press(app, pilot, "b", "2", "0", "0", "0", "enter")
+    with Store.open(path) as store:
+        mark = read.rows(store, SHEET["marks"])[0]
+    assert (mark.job, mark.at, mark.day) == (
+        "change-alone", at("2027-03-07 20:00"), date(2027, 3, 7),
+    )  # fmt: skip
+
+
+async def test_readings_and_notes_are_kept_and_odd_ones_asked(tmp_path: Path) -> None:
+    path = new_store(tmp_path)
+    async with opened(path) as (app, pilot, _):
+        await press(app, pilot, "asterisk", "b", "1", "enter", "r", "5", "7", "7", "enter")
+        assert "Type it once more to keep it" in flat(app)
+        await press(app, pilot, "r", "1", "2", "5", "full_stop", "4", "enter")
+        await press(app, pilot, "i", "f", "i", "n", "space", "t", "o", "r", "n", "enter")
+        assert "fin torn" in flat(app)
+        await press(app, pilot, "r", "5", "7", "7", "enter", "r", "5", "7", "7", "enter")
+    with Store.open(path) as store:
+        readings = [(r.what, r.value, r.unit) for r in read.rows(store, SHEET["readings"])]
+        notes = [e.note for e in read.rows(store, SHEET["events"]) if e.event == "note"]
+    assert readings == [("temperature", 25.4, "C"), ("ph", 77.0, "")]
+    assert notes == ["fin torn"]
+
+
+async def test_the_mouse_works_too(tmp_path: Path) -> None:
+    path = new_store(tmp_path)
+    async with opened(path) as (app, pilot, _):
+        await pilot.click("#racks", offset=(34, 2))
+        assert in_hand(app) == "look@B1"
+        await pilot.click("#lines", offset=(10, 0))
+        assert in_hand(app) == "check@room"

@@ -17,10 +17,11 @@ from roomtasks.room.occurrence import Due
 from roomtasks.tui import asking
 from roomtasks.tui.asking import Answer, Question
 from roomtasks.tui.keys import bindings
-from roomtasks.tui.round import Line
+from roomtasks.tui.round import Line, Round
 from roomtasks.tui.screens.walk_view import WalkView
 from roomtasks.tui.widgets.lines_view import LinesView
 from roomtasks.tui.widgets.rack_view import RackView
+from roomtasks.work.picture import Picture
 
 TWICE_SECONDS = 1.0
 LISTS = ("walk", "held", "done")
@@ -41,6 +42,8 @@ class WalkScreen(WalkView):
         text: str = ""
         hands_clean: bool = False
         minutes: float | None = None
+        names: tuple[str, ...] = ()
+        anyway: bool = False
 
     @dataclass
     class Wanted(Message):
@@ -182,6 +185,32 @@ class WalkScreen(WalkView):
             self.timing = (line.id, monotonic())
             self.say(f"Timing {line.id}; done writes the minutes.")
 
+    def action_shelf(self) -> None:
+        if self._twice("shelf") or (line := self._in_hand()) is None or self.picture is None:
+            return
+        names, left = shelf_of(self.picture, self.round, line)
+        if not names:
+            self.say(
+                f"{line.stop.due.job.name} is marked tank by tank: it has a dose or a reading."
+            )
+            return
+        tail = f"; {', '.join(left)} left for its own mark" if left else ""
+        self.say(f"{len(names)} of {len(names) + len(left)} on this shelf{tail}.")
+        hands = self.hands == line.id
+        self.post_message(self.Acted("done", line.id, hands_clean=hands, names=names))
+
+    def action_done_at(self) -> None:
+        if (line := self._in_hand()) is not None:
+            self._ask(asking.done_at(line.id))
+
+    def action_reading(self) -> None:
+        if (line := self.round.in_hand) is not None:
+            self._ask(asking.reading(line.id))
+
+    def action_note(self) -> None:
+        if (line := self.round.in_hand) is not None:
+            self._ask(asking.note(line.id))
+
     def action_left(self) -> None:
         self._go(self.query_one(RackView).neighbour(-1))
 
@@ -222,10 +251,14 @@ class WalkScreen(WalkView):
                 self._jumped(answer.text)
             case "seen":
                 self._saw(answer)
+            case "reading":
+                self._ask(asking.value(answer.about, answer.number))
             case "leave-out" | "cannot":
                 self.post_message(self.Acted(ASKED[answer.sort], answer.about, answer.text))
             case _:
-                self.post_message(self.Acted(answer.sort, answer.about, answer.text))
+                told = (answer.sort, answer.about, answer.text)
+                self.post_message(self.Acted(*told, anyway=told == self.asked))
+                self.asked = ("", "", "")
 
     def _jumped(self, text: str) -> None:
         code = text.lstrip("*").strip()
@@ -245,6 +278,29 @@ class WalkScreen(WalkView):
             self._ask(asking.cannot(answer.about))
         else:
             self.post_message(self.Acted("seen", answer.about, event))
+
+
+TANK_BY_TANK = ("dose", "test", "measure", "count", "move")
+
+
+def shelf_of(picture: Picture, round_: Round, line: Line) -> tuple[tuple[str, ...], list[str]]:
+    """The same job at the tanks of this one's shelf: those to mark, and the tanks left out.
+
+    Left out are tanks of another health class; a job with a dose or a reading
+    is never marked this way.
+    """
+    due, room = line.stop.due, picture.room
+    if not due.tank or due.job.kind in TANK_BY_TANK:
+        return (), []
+    here = (room.tank[due.tank].rack, room.tank[due.tank].shelf)
+    same = [
+        other.stop.due
+        for other in round_.lines
+        if other.waits and other.stop.due.job.code == due.job.code and other.stop.due.tank
+        and (room.tank[other.stop.due.tank].rack, room.tank[other.stop.due.tank].shelf) == here
+    ]  # fmt: skip
+    names = tuple(other.id for other in same if other.health is due.health)
+    return names, [other.tank for other in same if other.health is not due.health]
 
 
 def _owed(due: Due) -> str:

@@ -45,6 +45,7 @@ class WalkView(Screen[None]):
         self.fitted: Fitted | None = None
         self.timing: tuple[str, float] | None = None
         self.hands: str = ""
+        self.asked: tuple[str, str, str] = ("", "", "")
         self._last: tuple[str, float] = ("", -10.0)
 
     def compose(self) -> ComposeResult:
@@ -94,6 +95,11 @@ class WalkView(Screen[None]):
         """The hands question: the next done on the same job answers yes."""
         self.hands = about
         self.say(text)
+
+    def ask_again(self, what: str, about: str, text: str, said: str) -> None:
+        """A reading far from the usual: typed once more it is kept."""
+        self.asked = (what, about, text)
+        self.say(f"{said} Type it once more to keep it.")
 
     def onward(self, marks: Sequence[Mark]) -> None:
         """After a job was marked, and is on the disk: say so, and on to the next that waits."""
