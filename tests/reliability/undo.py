@@ -1,0 +1,316 @@
+"""Acts taken back: the facts as before, the journal longer, or refused with nothing changed.
+
+    python -m tests.reliability.undo [--times 1000]
+
+Any sequence of acts, then the undo of each, last first, gives the facts there
+were at the start. The undo of any one act in the middle gives the facts as if
+it had not been, or is refused and changes nothing. "As if it had not been" is
+shown by doing the same entries on a second store without that one, where every
+other entry was then told in the same words; where leaving it out changed what
+a later entry did, it is held to the rows alone: what the act did not touch
+stands as it stood, and what it made is gone.
+"""
+
+import argparse
+import json
+import re
+import shutil
+import tempfile
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import SHEETS
+from roomtasks.store import read, search
+from roomtasks.store.base import Store
+from roomtasks.work.fish import move, take_out
+from roomtasks.work.marking import How, mark
+from roomtasks.work.room_acts import read_off, set_hold, turn_valve
+from roomtasks.work.undoing import undo
+from tests.reliability.session import ended, half_acts
+from tests.rooms import ALONE, ON_SYSTEM, QUARANTINE, Sheets, at, small_room, store_with
+
+BEGINS = at("2027-03-06 18:30")
+TANKS = (*ON_SYSTEM[:3], *ALONE, QUARANTINE)
+Entry = Callable[[Store, datetime], str | None]
+Facts = dict[str, list[str]]
+
+
+@dataclass(frozen=True)
+class Told:
+    """An entry as it is shown in a failure, and the act it is."""
+
+    words: str
+    do: Entry = field(compare=False, repr=False)
+
+
+def undo_room() -> Sheets:
+    """The small room with vessels so large that no litres are cut off at full or empty."""
+    sheets = small_room()
+    sheets["reservoirs"] = [
+        replace(vessel, full_litres=90_000.0, holds_litres=40_000.0)
+        for vessel in sheets["reservoirs"]
+    ]
+    return sheets
+
+
+def _marking(name: str, outcome: str, **told: Any) -> Told:
+    def do(store: Store, now: datetime) -> str | None:
+        until = now.date() + timedelta(days=2) if outcome == "put-off" else None
+        how = How(who="mk", until=until, anyway=True, hands_clean=True, **told)
+        answer = mark(store, now, [name], outcome, how)
+        return None if isinstance(answer, Problem) or answer.act is None else answer.words
+
+    return Told(f"{outcome} {name} {told}", do)
+
+
+def _other(words: str, do: Callable[[Store, datetime], Any]) -> Told:
+    def told(store: Store, now: datetime) -> str | None:
+        answer = do(store, now)
+        return None if isinstance(answer, Problem) else str(answer.words)
+
+    return Told(words, told)
+
+
+def _move(group: str, count: int, to: str) -> Told:
+    return _other(
+        f"move {count} {group} to {to}",
+        lambda store, now: move(store, now, "mk", group, count, to, anyway=True),
+    )
+
+
+def _out(group: str, count: int, how: str) -> Told:
+    return _other(
+        f"{count} {group} {how}", lambda store, now: take_out(store, now, "mk", group, count, how)
+    )
+
+
+def _hold(target: str, kinds: str) -> Told:
+    return _other(
+        f"hold {kinds} on {target}",
+        lambda store, now: set_hold(store, now, "mk", target, kinds, "to see"),
+    )
+
+
+def _valve(tank: str, state: str) -> Told:
+    return _other(
+        f"valve {tank} {state}", lambda store, now: turn_valve(store, now, "mk", tank, state)
+    )
+
+
+def _reading(target: str, value: float) -> Told:
+    return _other(
+        f"nitrate {value:g} at {target}",
+        lambda store, now: read_off(store, now, "mk", target, "nitrate", value, "mg/L"),
+    )
+
+
+TASKS = (
+    "look@A1", "look@B1", "feed@B1", "check@room", "change-s@S", "refill@S", "change-alone@B1",
+    "change-alone@B2", "squeeze-1@B1-1", "squeeze-2@B1-2", "fill-r1@R1", "service@room",
+)  # fmt: skip
+GROUPS = ("calvus", "lelupi", "young-calvus", "young-lelupi", "new-1")
+_task, _tank, _group = (st.sampled_from(names) for names in (TASKS, TANKS, GROUPS))
+entries = st.one_of(
+    st.builds(lambda name: _marking(name, "done"), _task),
+    st.builds(
+        lambda name, share: _marking(name, "partly", fraction=share), _task,
+        st.sampled_from([0.05, 0.1, 0.5]),
+    ),
+    st.builds(lambda name: _marking(name, "put-off"), _task),
+    st.builds(
+        lambda name, outcome: _marking(name, outcome, reason="no water"), _task,
+        st.sampled_from(["left-out", "blocked"]),
+    ),
+    st.builds(_move, _group, st.integers(1, 12), _tank),
+    st.builds(_out, _group, st.integers(1, 12), st.sampled_from(["sold", "died"])),
+    st.builds(_hold, _tank, st.sampled_from(["all", "filter", "change vac"])),
+    st.builds(_valve, st.sampled_from(ON_SYSTEM), st.sampled_from(["open", "shut"])),
+    st.builds(_reading, _tank, st.sampled_from([5.0, 10.0, 20.0])),
+)  # fmt: skip
+sequences = st.lists(
+    st.tuples(entries, st.sampled_from([1, 7, 60, 1440, 2880])), min_size=1, max_size=8
+)
+Sequence = list[tuple[Told, int]]
+
+
+class Shelf:
+    """New stores of one room, copied and not made each time; `seen` counts what undos came to."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder, self._number = folder, 0
+        self.seen: Counter[str] = Counter()
+        with store_with(folder, undo_room(), "fresh.db") as store:
+            self._fresh = store.path
+
+    def store(self) -> Store:
+        self._number += 1
+        path = self._folder / f"room-{self._number % 2}.db"
+        for file in self._folder.glob(f"{path.name}*"):
+            file.unlink()
+        return Store.open(shutil.copyfile(self._fresh, path))
+
+
+def facts(store: Store) -> Facts:
+    """Every row of every sheet but the journal's acts and changes."""
+    with store.reading():
+        return {
+            sheet.name: [json.dumps(sheet.plain(row)) for row in read.rows(store, sheet)]
+            for sheet in SHEETS
+            if sheet.name not in ("acts", "changes")
+        }
+
+
+def acts_in(store: Store) -> int:
+    count: int = store.connection.execute('SELECT count(*) FROM "acts"').fetchone()[0]
+    return count
+
+
+def entered(store: Store, sequence: Sequence, without: int = -1) -> tuple[list[str], list[int]]:
+    """Do the entries, one left out; gives the words of each, and the act of each, 0 for none."""
+    now, words, acts = BEGINS, [], []
+    for number, (told, minutes) in enumerate(sequence):
+        now += timedelta(minutes=minutes)
+        if number == without:
+            continue
+        before = acts_in(store)
+        said = told.do(store, now)
+        words.append(_no_numbers(said or "refused"))
+        acts.append(before + 1 if acts_in(store) > before else 0)
+    return words, acts
+
+
+def after(sequence: Sequence) -> datetime:
+    return BEGINS + timedelta(minutes=sum(minutes for _, minutes in sequence) + 1)
+
+
+def check_last_first(shelf: Shelf, sequence: Sequence) -> None:
+    """Every act undone, last first: the facts of the start, and a longer journal."""
+    with shelf.store() as store:
+        before = facts(store)
+        _, acts = entered(store, sequence)
+        done = [act for act in acts if act]
+        for _ in done:
+            answer = undo(store, after(sequence), "mk")
+            assert not isinstance(answer, Problem), answer.sentence()
+        assert facts(store) == before
+        assert acts_in(store) == 2 * len(done)
+        assert half_acts(store.connection) == []
+
+
+def check_any_one(shelf: Shelf, sequence: Sequence, chosen: int) -> None:
+    """One act undone, whichever: as if it had not been, or refused with nothing changed."""
+    with shelf.store() as store:
+        words, acts = entered(store, sequence)
+        number = acts[chosen]
+        if not number:
+            shelf.seen["the entry was refused"] += 1
+            return
+        before, count = facts(store), acts_in(store)
+        answer = undo(store, after(sequence), "mk", number)
+        found = facts(store)
+        if isinstance(answer, Problem):
+            shelf.seen["undo refused"] += 1
+            assert answer.what
+            assert found == before
+            assert acts_in(store) == count
+            return
+        assert acts_in(store) == count + 1
+        assert half_acts(store.connection) == []
+        _only_its_rows(store, number, before, found)
+    with shelf.store() as other:
+        words_without, _ = entered(other, sequence, without=chosen)
+        if words_without == words[:chosen] + words[chosen + 1 :]:
+            shelf.seen["as on a store without it"] += 1
+            assert _unnumbered(found) == _unnumbered(facts(other))
+        else:
+            shelf.seen["a later entry was another without it"] += 1
+
+
+def _only_its_rows(store: Store, number: int, before: Facts, found: Facts) -> None:
+    """What the act did not touch stands as it stood; what it made is gone."""
+    changes = search.changes_of(store, number)
+    for sheet in SHEETS:
+        if sheet.name not in before:
+            continue
+        keys = {change.key for change in changes if change.sheet == sheet.name}
+        made = {c.key for c in changes if c.sheet == sheet.name and not c.before}
+        stood, stands = (
+            {_key(sheet.key, row): row for row in rows[sheet.name]} for rows in (before, found)
+        )
+        assert {k: v for k, v in stood.items() if k not in keys} == {
+            k: v for k, v in stands.items() if k not in keys
+        }
+        assert not made & stands.keys()
+
+
+def _key(names: tuple[str, ...], row: str) -> str:
+    plain = json.loads(row)
+    return json.dumps([plain[name] for name in names], ensure_ascii=False, separators=(",", ":"))
+
+
+_NUMBERED = re.compile(r"\b(hold|cannot|see-to)-\d+")
+
+
+def _no_numbers(text: str) -> str:
+    return _NUMBERED.sub(r"\1-#", text)
+
+
+def _unnumbered(found: Facts) -> Facts:
+    """Rows without the running numbers, which go on where an act was taken back."""
+    return {
+        name: sorted(
+            _no_numbers(json.dumps({k: v for k, v in json.loads(row).items() if k not in ids}))
+            for row in rows
+        )
+        for name, rows in found.items()
+        for ids in [("id", "act") if name in ("marks", "events", "readings") else ()]
+    }
+
+
+def properties(shelf: Shelf, examples: int) -> tuple[Callable[[], None], Callable[[], None]]:
+    """Both properties over so many sequences."""
+    quiet = settings(
+        max_examples=examples, deadline=None, database=None, print_blob=False, derandomize=True,
+        phases=(Phase.generate,), suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+
+    @quiet
+    @given(sequences)
+    def last_first(sequence: Sequence) -> None:
+        check_last_first(shelf, sequence)
+
+    @quiet
+    @given(sequences, st.data())
+    def any_one(sequence: Sequence, data: st.DataObject) -> None:
+        check_any_one(shelf, sequence, data.draw(st.integers(0, len(sequence) - 1)))
+
+    return last_first, any_one
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--times", type=int, default=1000)
+    times = parser.parse_args().times
+    faults = []
+    with tempfile.TemporaryDirectory() as folder:
+        shelf = Shelf(Path(folder))
+        for check in properties(shelf, times):
+            try:
+                check()
+            except AssertionError as error:
+                notes = "; ".join(getattr(error, "__notes__", []))
+                faults.append(f"{check.__name__}: {error} {notes}")
+    one = ", ".join(f"{count} {what}" for what, count in shelf.seen.most_common())
+    ended("undo", f"{times} sequences undone last first; one act of {times} others: {one}", faults)
+
+
+if __name__ == "__main__":
+    main()
