@@ -296,6 +296,10 @@ def test_a_refusal_says_what_could_be() -> None:
     dirty = water.change_needed(40, 20, 25)
     assert isinstance(dirty, Problem)
     assert "come near 25" in dirty.remedy
+    held = water.least_fraction(50, 35, 5)
+    assert isinstance(held, Problem)
+    assert "holds 55 mg/L" in held.remedy
+    assert water.rejoin_residue(2.0, 215, 215) == 2.0
     much = water.per_tank_fraction(0.99, 2412, 2200)
     assert isinstance(much, Problem)
     assert "0.912" in much.remedy
