@@ -95,26 +95,22 @@ def heat_time(
         return Problem("room", "is wanted where heat is lost", "give the room's temperature in C")
     if (fault := _room("room", room_celsius)) is not None:
         return fault
-    rise = power_watts / loss_watts_per_kelvin
-    short_of = (room_celsius - to_celsius) + rise
-    if short_of <= 0:
-        reach = max(room_celsius + rise, from_celsius)
+    end_celsius = room_celsius + power_watts / loss_watts_per_kelvin
+    if end_celsius <= to_celsius:
+        least = loss_watts_per_kelvin * (to_celsius - room_celsius)
         what = f"{power_watts:g} W cannot warm it to {to_celsius:g} C in a room of {room_celsius:g}"
-        return refuse(
-            "power",
-            what,
-            _reach_words(reach, from_celsius, to_celsius, room_celsius, loss_watts_per_kelvin),
-        )
-    span = math.log1p((to_celsius - from_celsius) / short_of)
+        return refuse("power", what, _reach_words(end_celsius, from_celsius, least))
+    span = math.log1p((to_celsius - from_celsius) / (end_celsius - to_celsius))
     return finished("heat-time", capacity / loss_watts_per_kelvin * span)
 
 
-def _reach_words(reach: float, start: float, end: float, room: float, loss: float) -> str:
+def _reach_words(reach: float, start: float, least_watts: float) -> str:
     """What the heater could do, and what heater could do it."""
-    least = loss * (end - room)
     if reach <= start:
-        return f"it cannot even hold {start:g} C; more than {least:.4g} W is needed"
-    return f"it can come near {reach:.4g} C; more than {least:.4g} W is needed"
+        can = f"it cannot even hold {start:g} C"
+    else:
+        can = f"it can come near {reach:.4g} C"
+    return f"{can}; more than {least_watts:.4g} W is needed"
 
 
 def _warming_fault(volume: float, start: float, end: float) -> Problem | None:
