@@ -7,7 +7,7 @@ room gives the same answer.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -28,18 +28,19 @@ def place_between(scene: Scene, dues: Sequence[Due]) -> list[Due]:
             first, second = parse_party(rule.first), parse_party(rule.second)
             if isinstance(first, Problem) or isinstance(second, Problem):
                 continue
-            for group in _groups(rule, first, second, placed.values()):
+            tied = frozenset(j.code for j in scene.room.jobs if first.is_job(j) or second.is_job(j))
+            for group in _groups(rule, tied, placed.values()):
                 _apply(scene, rule, first, second, group, placed)
     return [placed[due.id] for due in dues]
 
 
 def _groups(
-    rule: Between, first: Party, second: Party, dues: Iterable[Due]
+    rule: Between, tied: Container[str], dues: Iterable[Due]
 ) -> list[list[Due]]:  # fmt: skip
     """Occurrences the rule ties together: those of one tank, or all of the room."""
     found: dict[str, list[Due]] = defaultdict(list)
     for due in dues:
-        if first.is_job(due.job) or second.is_job(due.job):
+        if due.job.code in tied:
             found["room" if rule.scope == "room" else due.tank or due.target].append(due)
     return [sorted(group, key=lambda due: (due.placed, due.id)) for group in found.values()]
 

@@ -41,16 +41,21 @@ def first_free(blocks: Iterable[Block], day: date) -> Free:
 
 def settle(due: Due) -> Due:
     """Place an occurrence by its forbidden days: placed day, end of window, what blocks it."""
-    if not due.blocks:
-        return due
+    return _settled(due, due.blocks) if due.blocks else due
+
+
+def _settled(due: Due, blocks: tuple[Block, ...]) -> Due:
+    """The occurrence with these forbidden days for its own, at least one."""
     wanted = max(due.wanted, due.put_off_to) if due.put_off_to else due.wanted
-    natural = first_free(due.blocks, due.wanted)
-    today = first_free(due.blocks, due.today)
-    advised = first_free(due.blocks, max(wanted, due.today))
+    natural = first_free(blocks, due.wanted)
+    today = first_free(blocks, due.today)
+    advised = first_free(blocks, max(wanted, due.today))
     if natural.day is None or today.day is None or advised.day is None:
         by = today.by or advised.by or natural.by
-        return replace(due, blocked=Blocked(by.reason, by.rule, None) if by else None)
-    closes = max(first_free(due.blocks, due.window_closes).day or natural.day, natural.day)
+        return replace(
+            due, blocks=blocks, blocked=Blocked(by.reason, by.rule, None) if by else None
+        )
+    closes = max(first_free(blocks, due.window_closes).day or natural.day, natural.day)
     placed = advised.day if advised.day > due.today else max(natural.day, wanted)
     stands = today if today.by is not None else advised
     blocked = None
@@ -60,10 +65,10 @@ def settle(due: Due) -> Due:
     if natural.day > due.window_closes and natural.by is not None:
         said = AFTER_WINDOW + ("hold" if natural.by.rule == "hold" else "gap")
         moved = (*(m for m in moved if not m.startswith(AFTER_WINDOW)), said)
-    return replace(due, placed=placed, closes=closes, blocked=blocked, moved=moved)
+    return replace(due, blocks=blocks, placed=placed, closes=closes, blocked=blocked, moved=moved)
 
 
 def with_blocks(due: Due, blocks: Iterable[Block]) -> Due:
     """The occurrence with further forbidden days, placed anew."""
     added = tuple(block for block in blocks if block not in due.blocks)
-    return settle(replace(due, blocks=(*due.blocks, *added))) if added else due
+    return _settled(due, (*due.blocks, *added)) if added else due

@@ -9,6 +9,7 @@ between two jobs is applied in `apart`. Nothing here reads a clock or a store.
 from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import lru_cache
+from typing import NamedTuple
 
 from roomtasks.room.apart import place_between
 from roomtasks.room.blocks import with_blocks
@@ -17,7 +18,7 @@ from roomtasks.room.health import Health
 from roomtasks.room.job import Job, Window, parse_window
 from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import ONTO, Block, Due, State, StepBack
-from roomtasks.room.past import NOTHING, Pasts
+from roomtasks.room.past import NOTHING, Past, Pasts
 from roomtasks.room.problem import Problem
 from roomtasks.room.rest import resting
 from roomtasks.room.room import Room
@@ -62,14 +63,16 @@ def one_due(scene: Scene, job: Job, target: str, waters: "Waters") -> Due | None
     tank = scene.room.tank_of(target)
     closes = slot.first + timedelta(days=window.late)
     health = class_at(scene.room, target, scene.today)
+    amounts = _amounts(job, past, tank or target, waters)
     due = Due(
         job, target, tank, slot, window, opens=slot.first - timedelta(days=window.early),
         closes=closes, window_closes=closes, placed=slot.first, wanted=slot.first, past=past,
         trigger=trigger, today=scene.today,
         health=Health.CLEAN if health is None else health,
+        fraction=amounts.fraction, owed_fraction=amounts.owed_fraction,
+        part_done=amounts.part_done, litres=amounts.litres, litres_known=amounts.litres_known,
     )  # fmt: skip
-    due = _with_amounts(_on_change_day(scene, due), waters)
-    return _at_hour(scene, _held(scene, _put_off(due)))
+    return _at_hour(scene, _held(scene, _put_off(_on_change_day(scene, due))))
 
 
 def _on_change_day(scene: Scene, due: Due) -> Due:
@@ -108,31 +111,38 @@ def _on_change_day(scene: Scene, due: Due) -> Due:
     )
 
 
-def _with_amounts(due: Due, waters: "Waters") -> Due:
+class _Amounts(NamedTuple):
+    """The amounts of a `Due`, worked out before it is made."""
+
+    fraction: float | None
+    owed_fraction: float | None
+    part_done: float
+    litres: float | None
+    litres_known: str
+
+
+def _amounts(job: Job, past: Past, place: str, waters: "Waters") -> _Amounts:
     """Fraction and litres, less what was partly done (by the dilution sum, not subtraction)."""
-    parts = [m.fraction for m in due.past.since if m.outcome == "partly" and m.fraction is not None]
+    parts = [m.fraction for m in past.since if m.outcome == "partly" and m.fraction is not None]
     kept = 1.0
     for part in parts:
         kept *= 1.0 - part
-    done, wanted = 1.0 - kept, due.job.fraction
+    done, wanted = 1.0 - kept, job.fraction
     if wanted is not None:
         owed = owed_after_part(done, wanted) if parts else None
-        body = waters.body(due)
+        body = waters.body(place)
         litres = (owed if owed is not None else wanted) * body[0] if body else None
-        return replace(
-            due, fraction=wanted, owed_fraction=owed, part_done=done, litres=litres,
-            litres_known=body[1] if body else "",
-        )  # fmt: skip
+        return _Amounts(wanted, owed, done, litres, body[1] if body else "")
     share = min(1.0, sum(parts))
-    litres = due.job.litres * (1.0 - share) if due.job.litres is not None else None
-    return replace(
-        due, part_done=share, litres=litres, litres_known="as the job says" if litres else "",
-        owed_fraction=1.0 - share if parts else None,
-    )  # fmt: skip
+    litres = job.litres * (1.0 - share) if job.litres is not None else None
+    known = "as the job says" if litres else ""
+    return _Amounts(None, 1.0 - share if parts else None, share, litres, known)
 
 
 def _held(scene: Scene, due: Due) -> Due:
     """Keep it off the days on which a hold stands at its place."""
+    if not scene.room.holds:
+        return due
     places = {due.target, due.tank, "room"} - {""}
     return with_blocks(
         due,
@@ -166,6 +176,11 @@ def _at_hour(scene: Scene, due: Due) -> Due:
 
 
 def _stated(due: Due) -> Due:
+    state = _state(due)
+    return due if state is due.state else replace(due, state=state)
+
+
+def _state(due: Due) -> State:
     """The state of a placed occurrence on its `today`."""
     today = due.today
     if (
@@ -173,12 +188,12 @@ def _stated(due: Due) -> Due:
         and today >= due.opens
         and (due.blocked.until is None or today <= due.blocked.until)
     ):
-        return replace(due, state=State.HELD)
+        return State.HELD
     if today > due.closes:
-        return replace(due, state=State.LATE)
+        return State.LATE
     if today >= due.placed:
-        return replace(due, state=State.DUE)
-    return replace(due, state=State.OPEN if today >= due.opens else State.NOT_YET_OPEN)
+        return State.DUE
+    return State.OPEN if today >= due.opens else State.NOT_YET_OPEN
 
 
 class Waters:
@@ -188,12 +203,11 @@ class Waters:
         self._room, self._now = room, now
         self._found: dict[str, tuple[float, str] | None] = {}
 
-    def body(self, due: Due) -> tuple[float, str] | None:
-        """Litres the job's fraction is taken of, and how they are known."""
-        key = due.tank or due.target
-        if key not in self._found:
-            self._found[key] = self._look_up(key)
-        return self._found[key]
+    def body(self, place: str) -> tuple[float, str] | None:
+        """Litres a fraction is taken of at a tank or system, and how they are known."""
+        if place not in self._found:
+            self._found[place] = self._look_up(place)
+        return self._found[place]
 
     def _look_up(self, key: str) -> tuple[float, str] | None:
         if key in self._room.tank:
