@@ -3,10 +3,12 @@
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
+from roomtasks.room.column import from_text
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event, Reading
 from roomtasks.room.kind import KINDS
 from roomtasks.room.problem import Problem
+from roomtasks.room.room import SHEET
 from roomtasks.room.stock import Condition
 from roomtasks.room.system import PumpTurn, ValveTurn
 from roomtasks.room.why import day_words
@@ -117,6 +119,9 @@ def read_off(
     def do(it: Doing) -> str | Problem:
         if not _is_place(it, target):
             return Problem(target, "there is no such place", "'roomtasks racks' shows them")
+        named = from_text(SHEET["readings"].columns["what"], what)
+        if isinstance(named, Problem):
+            return Problem("what was read", named.what, named.remedy)
         low, high = _ASK.get(what, (float("-inf"), float("inf")))
         if not low <= value <= high and not anyway:
             return Problem(
@@ -144,6 +149,9 @@ def seen(
     def do(it: Doing) -> str | Problem:
         if not _is_place(it, target):
             return Problem(target, "there is no such place", "'roomtasks racks' shows them")
+        named = from_text(SHEET["events"].columns["event"], event)
+        if isinstance(named, Problem):
+            return Problem("what was seen", named.what, named.remedy)
         on = day or it.today
         it.writer.put(
             "events",

@@ -271,3 +271,13 @@ def test_evening_jobs_wait_for_their_hour(store: Store) -> None:
     assert time(18, 0) in {job.from_time for job in the_room(store).jobs}
     assert seen(store, "2027-03-06 17:59").due["feed@B1"].later_today == at("2027-03-06 18:00")
     assert seen(store, "2027-03-06 18:00").due["feed@B1"].on_walk
+
+
+def test_names_that_no_file_could_hold_are_refused(store: Store) -> None:
+    for answer in (
+        room_acts.seen(store, NOW, "", "B1", "two words"),
+        room_acts.seen(store, NOW, "", "B1", ""),
+        room_acts.read_off(store, NOW, "", "B1", "=cmd()", 1.0),
+    ):
+        assert isinstance(answer, Problem)
+        assert answer.rule == ""
