@@ -21,9 +21,9 @@ def steps() -> list[str]:
 def bring_up_to_date(connection: sqlite3.Connection) -> int:
     """Run the steps a store lacks; gives the number it had. One transaction a step."""
     had: int = connection.execute("PRAGMA user_version").fetchone()[0]
-    for number, sql in enumerate(steps(), start=1):
-        if number <= had:
-            continue
+    if had >= LAYOUT:
+        return had
+    for number, sql in enumerate(steps()[had:], start=had + 1):
         connection.execute("BEGIN IMMEDIATE")
         try:
             now: int = connection.execute("PRAGMA user_version").fetchone()[0]

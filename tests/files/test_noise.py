@@ -1,4 +1,4 @@
-"""Twenty megabytes of noise, and settings made to be slow: told quickly, in bounded memory."""
+"""Twenty megabytes of noise, and settings made to be slow: told quickly (processor seconds), in bounded memory."""
 
 import random
 import time
@@ -41,9 +41,9 @@ NOISE: dict[str, Callable[[], bytes]] = {
 @pytest.mark.parametrize("name", NOISE)
 def test_twenty_megabytes_of_noise_are_told_quickly(tmp_path: Path, name: str) -> None:
     folder = by_hand(tmp_path, tanks=NOISE[name]())
-    begun = time.perf_counter()
+    begun = time.process_time()
     found = faults_in(folder)
-    assert time.perf_counter() - begun < 3.0
+    assert time.process_time() - begun < 3.0
     assert len(found) <= 1001
     assert any(fault.file == "tanks.csv" and fault.line for fault in found)
 
@@ -68,7 +68,7 @@ HOSTILE_TOML: dict[str, bytes] = {
 @pytest.mark.parametrize("name", HOSTILE_TOML)
 def test_settings_made_to_be_slow_are_told_quickly(tmp_path: Path, name: str) -> None:
     folder = by_hand(tmp_path, room=HOSTILE_TOML[name])
-    begun = time.perf_counter()
+    begun = time.process_time()
     found = faults_in(folder)
-    assert time.perf_counter() - begun < 3.0
+    assert time.process_time() - begun < 3.0
     assert all(fault.file == "room.toml" for fault in found if fault.file)
