@@ -1,4 +1,7 @@
-"""Twenty megabytes of noise, and settings made to be slow: told quickly (processor seconds), in bounded memory."""
+"""Twenty megabytes of noise, and settings made to be slow: told quickly, in bounded memory.
+
+Quickly is counted in processor seconds, since others may be at work beside the tests.
+"""
 
 import random
 import time

@@ -5,8 +5,8 @@ import os
 import shutil
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
-from importlib import import_module
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from roomtasks.room.journal import Mark
@@ -66,17 +66,15 @@ def crash_copy(store_path: Path, folder: Path) -> Path:
     return folder / "room.db"
 
 
-LOADED_LATE = ("sqlite_utils", "roomtasks.work.marking", "roomtasks.room.check")
-
-
 def as_nobody(do: Callable[[], str]) -> str:
     """Run in a child that may not write where this user may; gives what it says.
 
     A user called root may write everywhere, so it becomes nobody first. What an
-    act loads late is loaded before, as nobody may not read where it lies.
+    act loads late is loaded before by an act elsewhere, as nobody may not read
+    where it lies.
     """
-    for name in LOADED_LATE:
-        import_module(name)
+    with TemporaryDirectory() as elsewhere:
+        a_store(Path(elsewhere), acts=1)
     out, into = os.pipe()
     child = os.fork()
     if not child:
