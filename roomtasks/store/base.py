@@ -15,7 +15,7 @@ from pathlib import Path
 from tempfile import mkstemp
 
 from roomtasks.store.fault import PROGRAMMERS, StoreFault, fault_of
-from roomtasks.store.first_look import beside, left_over, look_first
+from roomtasks.store.first_look import beside, left_over, look_first, tables_read
 from roomtasks.store.layout import bring_up_to_date
 
 WAIT_SECONDS = 5.0
@@ -172,6 +172,11 @@ class Store:
 def connect(path: Path, wait_seconds: float) -> sqlite3.Connection:
     """A connection with every setting that is not kept in the file."""
     connection = sqlite3.connect(path.absolute(), timeout=wait_seconds, isolation_level=None)
+    try:
+        tables_read(connection)
+    except BaseException:
+        connection.close()
+        raise
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA trusted_schema = OFF")

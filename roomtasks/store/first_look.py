@@ -68,6 +68,18 @@ def peeked(path: Path, look: Callable[[sqlite3.Connection], T]) -> T:
     return _look_at(path, "mode=ro", look)
 
 
+def tables_read(connection: sqlite3.Connection) -> None:
+    """Let SQLite read the table definitions. Raises sqlite3.Error where it cannot.
+
+    Its word about a damaged one may hold bytes that are no text, of which
+    Python makes a UnicodeDecodeError.
+    """
+    try:
+        connection.execute("SELECT 1 FROM sqlite_schema").fetchone()
+    except UnicodeDecodeError as error:
+        raise sqlite3.DatabaseError("its tables cannot be read") from error
+
+
 def is_database(path: Path) -> bool:
     """Whether a file says of itself that it is an SQLite database. Raises OSError."""
     with path.open("rb") as file:
@@ -121,9 +133,9 @@ def _cannot_read(path: Path, why: str) -> StoreFault:
 
 def _numbers_in_head(path: Path) -> tuple[int, int]:
     try:
-        numbers = _look_at(path, "immutable=1", _numbers)
+        numbers = _look_at(path, "immutable=1", _numbers, tables=False)
         short = numbers[0] == APPLICATION_ID and path.stat().st_size < _look_at(
-            path, "immutable=1", _whole_bytes
+            path, "immutable=1", _whole_bytes, tables=False
         )
     except sqlite3.Error as error:
         code = getattr(error, "sqlite_errorname", "") or ""
@@ -144,11 +156,15 @@ def _numbers_in_head(path: Path) -> tuple[int, int]:
     return numbers
 
 
-def _look_at(path: Path, how: str, look: Callable[[sqlite3.Connection], T]) -> T:
+def _look_at(
+    path: Path, how: str, look: Callable[[sqlite3.Connection], T], *, tables: bool = True
+) -> T:
     address = f"file:{quote(str(path.resolve()))}?{how}"
     with closing(sqlite3.connect(address, uri=True, isolation_level=None)) as connection:
         connection.execute("PRAGMA trusted_schema = OFF")
         connection.execute("PRAGMA cell_size_check = ON")
+        if tables:
+            tables_read(connection)
         return look(connection)
 
 
@@ -167,14 +183,14 @@ def _numbers_in_log(path: Path) -> tuple[int, int] | None:
         if not wal.exists() or not wal.stat().st_size:
             return None
         if index.exists():
-            return _look_at(path, "mode=ro", _numbers)
+            return _look_at(path, "mode=ro", _numbers, tables=False)
         with TemporaryDirectory(prefix="roomtasks-") as folder:
             copy = Path(folder) / "head.db"
             with path.open("rb") as old, copy.open("wb") as new:
                 new.write(old.read(LARGEST_PAGE))
                 new.truncate(path.stat().st_size)
             copyfile(wal, beside(copy)[0])
-            return _look_at(copy, "mode=ro", _numbers)
+            return _look_at(copy, "mode=ro", _numbers, tables=False)
     except (OSError, sqlite3.Error):
         return None
 
@@ -188,6 +204,7 @@ def _numbers(connection: sqlite3.Connection) -> tuple[int, int]:
 def _whole_bytes(connection: sqlite3.Connection) -> int:
     """How long the file must be by its own head, 0 where its tables cannot be read at all."""
     try:
+        tables_read(connection)
         pages: int = connection.execute("PRAGMA page_count").fetchone()[0]
         each: int = connection.execute("PRAGMA page_size").fetchone()[0]
     except sqlite3.DatabaseError:

@@ -55,13 +55,22 @@ def undone(store: Store, numbers: list[int]) -> dict[int, int]:
         return dict(found.fetchall())
 
 
+_DEPTH = """
+(WITH RECURSIVE up("id", "depth") AS (
+  SELECT a."id", 0 UNION ALL
+  SELECT x."undoes", "depth" + 1 FROM up JOIN "acts" AS x ON x."id" = up."id"
+  WHERE x."undoes" IS NOT NULL) SELECT max("depth") FROM up)
+"""
+
+
 def last_standing(store: Store, who: str | None = None) -> Act | None:
-    """The newest act that is no undo and was not taken back."""
+    """The newest act in force: not taken back, and no taking back, but for one of those."""
     by = 'AND a."who" = ?' if who is not None else ""
     found = rows(
         store, ACTS,
-        'WHERE "id" = (SELECT a."id" FROM "acts" AS a WHERE a."undoes" IS NULL AND NOT EXISTS '
-        f'(SELECT 1 FROM "acts" AS u WHERE u."undoes" = a."id") {by} ORDER BY a."id" DESC LIMIT 1)',
+        'WHERE "id" = (SELECT a."id" FROM "acts" AS a WHERE NOT EXISTS '
+        '(SELECT 1 FROM "acts" AS u WHERE u."undoes" = a."id") '
+        f'AND {_DEPTH} % 2 = 0 {by} ORDER BY a."id" DESC LIMIT 1)',
         () if who is None else (who,),
     )  # fmt: skip
     return found[0] if found else None

@@ -158,10 +158,14 @@ class _Looked:
         yield from self._guard("acts", look())
 
     def _guard(self, where: str, looking: Iterator[Problem]) -> Iterator[Problem]:
-        """What SQLite cannot read becomes a finding, and the look goes on elsewhere."""
+        """What cannot be read becomes a finding, and the look goes on elsewhere.
+
+        A damaged row can hold text where a number belongs: SQLite asks for the
+        type when it writes, not when it reads.
+        """
         try:
             yield from looking
-        except sqlite3.Error as error:
+        except (sqlite3.Error, TypeError, ValueError, OverflowError) as error:
             yield Problem(where, f"it cannot be read to its end ({error})", FROM_BACKUP)
 
 
