@@ -225,11 +225,11 @@ _BETWEEN: tuple[dict[str, Any], ...] = (
      "reason": "one visit, before the drain"},
     {"code": "vac-with", "first": "kind change", "relation": "together", "second": "kind vac",
      "reason": "one visit, the vac is part of the drain"},
-    {"code": "change-pump", "first": "job loop-change", "relation": "after",
+    {"code": "change-pump", "first": "job loop-change", "relation": "before",
      "second": "job pump-on", "reason": "the pump runs only on full tanks"},
     {"code": "halves", "first": "job floss", "relation": "not-same-day",
      "second": "job sump-sponge", "reason": "floss and sponge never on one day"},
-    {"code": "change-floor", "first": "kind change", "relation": "after", "second": "job floor",
+    {"code": "change-floor", "first": "kind change", "relation": "before", "second": "job floor",
      "scope": "room", "reason": "the floor after the hoses"},
 )  # fmt: skip
 

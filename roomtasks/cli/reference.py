@@ -60,6 +60,11 @@ RULES = (
     ("not-in-the-future", "a time that lies ahead", "a time gone by"),
     ("counts-add-up", "more fish than there are", "count again"),
     ("riskier-to-cleaner", "riskier fish into cleaner water", "another tank, or `--anyway`"),
+    (
+        "largest-change",
+        "more water than the largest change of a day",
+        "what was really changed, or `--anyway`",
+    ),
     ("ask", "a reading far from the usual", "`--anyway`, if it is right"),
     ("no-change", "what stands like that already", "nothing"),
     ("undo", "taking back what something later leans on", "take that back first"),

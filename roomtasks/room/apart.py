@@ -23,7 +23,7 @@ from roomtasks.room.slots import Scene
 def place_between(scene: Scene, dues: Sequence[Due]) -> list[Due]:
     """Apply every pair rule of the room to the occurrences, keeping their order."""
     placed = {due.id: due for due in dues}
-    for relation in ("together", "not-same-day", "apart", "after"):
+    for relation in ("together", "not-same-day", "apart", "before"):
         for rule in (r for r in scene.room.between if r.relation == relation):
             first, second = parse_party(rule.first), parse_party(rule.second)
             if isinstance(first, Problem) or isinstance(second, Problem):
@@ -55,7 +55,7 @@ def _apply(
         case "apart" | "not-same-day":
             days = rule.days if rule.relation == "apart" else 1
             _apart(scene, rule, first, second, group, placed, days)
-        case "after":
+        case "before":
             _after(first, second, group, placed)
 
 
@@ -159,7 +159,7 @@ def _after(first: Party, second: Party, group: list[Due], placed: dict[str, Due]
 def leads_of(room: Room, due: Due, present: Sequence[Due]) -> frozenset[str]:
     """The occurrences among those present that must come before this one."""
     leads: set[str] = set()
-    for rule in (r for r in room.between if r.relation == "after"):
+    for rule in (r for r in room.between if r.relation == "before"):
         first, second = parse_party(rule.first), parse_party(rule.second)
         if isinstance(first, Problem) or isinstance(second, Problem):
             continue

@@ -1,7 +1,7 @@
 """Rings of waiting: jobs that follow or come after one another in a circle.
 
 None of the jobs of a ring could ever begin. A job waits for the one its rule
-follows, and the second side of an "after" pair waits for the first.
+follows, and the second side of a "before" pair waits for the first.
 """
 
 from collections import defaultdict
@@ -35,7 +35,7 @@ class _Waits:
         for row, job in facts.rows("jobs"):
             waits._job(row, job)
         for row, pair in facts.rows("between"):
-            if pair.relation == "after":
+            if pair.relation == "before":
                 waits._pair(row, parse_party(pair.first), parse_party(pair.second))
         return waits
 

@@ -51,7 +51,7 @@ class Job:
     note: str = column("text", "a note", default="")  # fmt: skip
 
 
-RELATIONS = ("apart", "not-same-day", "after", "together")
+RELATIONS = ("apart", "not-same-day", "before", "together")
 SCOPES = ("tank", "room")
 
 
@@ -59,7 +59,7 @@ SCOPES = ("tank", "room")
 class Between:
     """What holds between two jobs, kinds or events.
 
-    apart: at least `days` between them. not-same-day: as it says. after: the
+    apart: at least `days` between them. not-same-day: as it says. before: the
     second only once the first is done. together: one visit, where windows allow.
     """
 

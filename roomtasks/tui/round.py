@@ -45,6 +45,16 @@ class Round:
         """Minutes of the lines still waiting."""
         return sum(line.stop.total_minutes for line in self.lines if line.waits)
 
+    def litres_wanted(self, reservoir: str) -> float:
+        """Litres the lines still waiting draw from a reservoir."""
+        return sum(
+            line.stop.due.litres or 0.0
+            for line in self.lines
+            if line.waits
+            and line.stop.due.job.reservoir == reservoir
+            and line.stop.due.job.kind != "fill"
+        )
+
     def moved(self, step: int) -> "Round":
         """The line in hand moved on by so many, stopping at the ends."""
         last = max(0, len(self.lines) - 1)
@@ -96,9 +106,10 @@ class Round:
             else:
                 kept.append(replace(line, said=said.get(line.id, line.said or "no longer due")))
         order = [stop.due.id for stop in stops]
-        for stop in (s for s in stops if s.due.id in fresh):
-            kept.insert(_place(kept, order, stop.due.id), Line(stop))
         hand = self.in_hand
+        for stop in (s for s in stops if s.due.id in fresh):
+            below = next((n for n, line in enumerate(kept) if hand and line.id == hand.id), -1) + 1
+            kept.insert(max(below, _place(kept, order, stop.due.id)), Line(stop))
         made = replace(self, lines=tuple(kept))
         return made.put_in_hand(hand.id) if hand is not None else replace(made, at=0)
 

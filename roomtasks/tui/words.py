@@ -49,22 +49,27 @@ def _box(picture: Picture, code: str, signs: Signs) -> Box:
     return Box(head, text, "late" if late else "due" if due else "" if heads else "quiet")
 
 
-def top_line(picture: Picture, round_: Round, signs: Signs, width: int, warning: str) -> str:
+def top_line(
+    picture: Picture, round_: Round, signs: Signs, width: int, warning: str,
+    fitted_minutes: float | None = None,
+) -> str:  # fmt: skip
     """Day, minutes, alarms, pumps, reservoirs: what one looks at from the door."""
     for short in (False, True):
-        text = "  ".join(_top_parts(picture, round_, signs, warning, short))
+        text = "  ".join(_top_parts(picture, round_, signs, warning, short, fitted_minutes))
         if cell_len(text) <= width:
             break
     return fitted(text, width)
 
 
 def _top_parts(
-    picture: Picture, round_: Round, signs: Signs, warning: str, short: bool
+    picture: Picture, round_: Round, signs: Signs, warning: str, short: bool,
+    fitted_minutes: float | None,
 ) -> list[str]:  # fmt: skip
     room = picture.room
     late = sum(due.state is State.LATE for due in picture.dues)
     held = sum(due.state is State.HELD for due in picture.dues)
-    needed, there = round_.minutes_left, picture.walk.minutes_there_are
+    needed = round_.minutes_left if fitted_minutes is None else fitted_minutes
+    there = picture.walk.minutes_there_are
     parts = [f"{day_words(picture.today)} {picture.now:%H:%M}"]
     parts += [warning] if warning else []
     parts.append(f"{needed:.0f}/{there:.0f} min" if short else f"{needed:.0f} of {there:.0f} min")
@@ -78,14 +83,19 @@ def _top_parts(
                 f"{clean(system.code)} {word if short and word == 'on' else 'pump ' + word}"
             )
     for vessel in room.reservoirs:
-        parts.append(f"{clean(vessel.code)} {vessel.usable_litres:.0f} L")
+        wanted = round_.litres_wanted(vessel.code)
+        short_of = wanted > vessel.usable_litres
+        tail = f" of {wanted:.0f}{signs.late}" if short_of else ""
+        parts.append(f"{clean(vessel.code)} {vessel.usable_litres:.0f}{tail} L")
     return parts
 
 
 def line_text(line: Line, signs: Signs, width: int) -> Row:
     """One line of the walk."""
     due = line.stop.due
-    sign = signs.done if line.said else sign_of(signs, due)
+    sign = sign_of(signs, due)
+    if line.said:
+        sign = signs.done if line.said.startswith(("done", "partly")) else signs.off
     place = due.tank or due.target
     tail = line.said or _amount_short(line)
     head = f"{sign} {fitted(clean(place), 6)} {due.health.letter if due.tank else ' '} "
@@ -117,7 +127,7 @@ def hand_lines(
     where = f" ({clean(due.target)})" if due.tank and due.target != due.tank else ""
     title = f"{signs.hand} {place}{where}  {clean(due.job.name)}"
     if due.tank:
-        title += f"  {due.health.word}"
+        title += f"  ({due.health.word})"
     if line.said:
         title += f"  {signs.done} {clean(line.said)}"
     lines = [fitted(title, width)]

@@ -220,6 +220,9 @@ def _one(
         if isinstance(amounts, Problem):
             return amounts
         outcome, fraction, litres = amounts
+        too_large = _too_large(seen.room, due, fraction, how)
+        if too_large is not None:
+            return too_large
     if outcome == "put-off" and (how.until is None or how.until <= seen.today):
         return Problem("until", "it can only be put off to a day ahead", "give a later day")
     if outcome in ("left-out", "blocked") and not how.reason:
@@ -249,17 +252,32 @@ def _amounts(due: Due, outcome: str, how: How) -> tuple[str, float | None, float
     """Outcome, fraction and litres as they will be written; a part that is all is done."""
     wanted = due.owed_fraction if due.owed_fraction is not None else due.fraction
     whole = due.litres
-    if outcome == "done":
-        return "done", how.fraction or wanted if due.fraction else None, _told(how.litres, whole)
     fraction = how.fraction
     if fraction is None and how.litres is not None and whole and wanted:
-        fraction = how.litres * wanted / whole
+        fraction = min(1.0, how.litres * wanted / whole)
+    if outcome == "done":
+        if due.fraction is None or wanted is None:
+            return "done", None, _told(how.litres, whole)
+        share = fraction if fraction is not None else wanted
+        return "done", share, _told(how.litres, whole * share / wanted if whole else None)
     if fraction is None or not 0 < fraction <= 1:
         return Problem(due.id, "how much was done is missing", "give a share, as 15 %, or litres")
     goal = wanted if due.fraction is not None and wanted is not None else 1.0 - due.part_done
     if fraction >= goal - TOLERANCE:
-        return "done", fraction, _told(how.litres, whole)
+        return "done", fraction, _told(how.litres, whole * fraction / goal if whole else None)
     return "partly", fraction, _told(how.litres, whole * fraction / goal if whole else None)
+
+
+def _too_large(room: Room, due: Due, fraction: float | None, how: How) -> Problem | None:
+    """A change past the largest of a day is asked about, where it was not planned so."""
+    planned = due.owed_fraction if due.owed_fraction is not None else due.fraction
+    most = max(room.setup.largest_change, planned or 0.0)
+    if fraction is None or due.fraction is None or fraction <= most + TOLERANCE or how.anyway:
+        return None
+    return Problem(
+        due.id, f"{100 * fraction:.4g} % is more than the largest change, {100 * most:.4g} %",
+        "give what was really changed, or say --anyway", "largest-change",
+    )  # fmt: skip
 
 
 def _told(told: float | None, planned: float | None) -> float | None:

@@ -65,13 +65,26 @@ def _refused(store: Store, old: Act | None, number: int | None) -> Problem | Non
 
 
 def _put_back(writer: Writer, old: Act) -> Undone | Problem:
-    for change in reversed(search.changes_of(writer.store, old.id)):
+    changes = list(reversed(search.changes_of(writer.store, old.id)))
+    for change in sorted(changes, key=lambda change: change.sheet == "stocked"):
+        if change.sheet == "stocked" and _still_true(writer, change):
+            continue
         problem = _one_back(writer, old, change)
         if problem is not None:
             return problem
     writer.undoes = old.id
     writer.words = f"taken back: {old.words}"
     return Undone(writer.id, old, writer.words)
+
+
+def _still_true(writer: Writer, change: Change) -> bool:
+    """Whether a tank holds fish, or none, as the act wrote it, though its own fish went back."""
+    if not change.after:
+        return False
+    tank, state = json.loads(change.key)[0], json.loads(change.after)["state"]
+    groups = read.rows(writer.store, SHEET["groups"], 'WHERE "tank" = ? AND "count" > 0', (tank,))
+    has_fish = bool(groups)
+    return has_fish if state == "fish" else not has_fish
 
 
 def _one_back(writer: Writer, old: Act, change: Change) -> Problem | None:

@@ -179,7 +179,7 @@ def test_refusals_name_their_rule_and_change_nothing(
 def test_a_job_waits_for_the_one_it_follows(say: Ask, tmp_path: Path) -> None:
     sheets = small_room()
     sheets["between"] = [
-        Between(code="a", first="job change-alone", relation="after", second="job strip")
+        Between(code="a", first="job change-alone", relation="before", second="job strip")
     ]
     sheets["jobs"] = [
         replace(job, where="tank B1", rule="every 7 days", starts=FIRST_DAY)

@@ -192,7 +192,7 @@ BROKEN: dict[str, tuple[Callable[[], Mapping[str, list[Any]]], str, str, str]] =
         lambda: with_row("between", Between(code="p", first="kind sweep", relation="apart",
                                             second="kind filter")), "between", "first", "sweep"),
     "pair with an unknown job": (
-        lambda: with_row("between", Between(code="p", first="kind filter", relation="after",
+        lambda: with_row("between", Between(code="p", first="kind filter", relation="before",
                                             second="job sweep")), "between", "second", "sweep"),
     "pair with an event second": (
         lambda: with_row("between", Between(code="p", first="kind filter", relation="apart",
@@ -201,7 +201,7 @@ BROKEN: dict[str, tuple[Callable[[], Mapping[str, list[Any]]], str, str, str]] =
         lambda: with_row("between", Between(code="p", first="event dose", relation="together",
                                             second="kind filter")), "between", "first", "together"),
     "a kind after itself": (
-        lambda: with_row("between", Between(code="p", first="kind filter", relation="after",
+        lambda: with_row("between", Between(code="p", first="kind filter", relation="before",
                                             second="kind filter")),
         "between", "relation", "squeeze-1 waits for squeeze-1"),
     "hold at no place": (

@@ -93,7 +93,7 @@ def test_a_ring_is_told_once_with_the_jobs_in_it() -> None:
     ]  # fmt: skip
     room["between"] = [
         *room["between"],
-        Between(code="ring", first="job r2", relation="after", second="job r3"),
+        Between(code="ring", first="job r2", relation="before", second="job r3"),
     ]
     told = [fault for fault in faults(room) if "waits for" in fault.found]
     assert len(told) == 1

@@ -75,7 +75,7 @@ def test_the_pump_comes_after_the_refill_wherever_its_tank_stands() -> None:
         job("refill", "every 1 day", kind="change", where="tank A1 B4"),
     )
     after = Between(
-        code="P", first="job refill", relation="after", second="job pump-on", scope="room"
+        code="P", first="job refill", relation="before", second="job pump-on", scope="room"
     )
     order = [stop.due.id for stop in the_walk(a_room(jobs=jobs, between=(after,))).stops]
     assert order == ["refill@A1", "refill@B4", "pump-on@A1"]

@@ -23,12 +23,14 @@ def test_a_marked_line_stays_where_it_was() -> None:
     assert after.in_hand.id == "look@D3"
 
 
-def test_a_new_job_is_put_in_its_place_and_the_hand_stays() -> None:
+def test_a_new_job_is_put_in_its_place_but_never_behind_the_keeper() -> None:
     full = a_round()
     fewer = Round().merged([line.stop for line in full.lines if line.id != "look@B4"], ())
-    hand = fewer.put_in_hand("look@Q2")
-    after = hand.merged([line.stop for line in full.lines], ())
-    assert [line.id for line in after.lines] == [line.id for line in full.lines]
+    early = fewer.put_in_hand("look@A1").merged([line.stop for line in full.lines], ())
+    assert [line.id for line in early.lines] == [line.id for line in full.lines]
+    after = fewer.put_in_hand("look@Q2").merged([line.stop for line in full.lines], ())
+    order = [line.id for line in after.lines]
+    assert order.index("look@B4") == order.index("look@Q2") + 1
     assert after.in_hand is not None
     assert after.in_hand.id == "look@Q2"
 

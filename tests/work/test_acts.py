@@ -281,3 +281,25 @@ def test_names_that_no_file_could_hold_are_refused(store: Store) -> None:
     ):
         assert isinstance(answer, Problem)
         assert answer.rule == ""
+
+
+def test_an_undo_leaves_a_tank_stocked_that_others_came_to_since(store: Store) -> None:
+    fish.take_out(store, NOW, "", "b3", 2, "given")
+    fish.move(store, at("2027-03-07 08:00"), "", "calvus", 1, "B3")
+    fish.move(store, at("2027-03-07 08:05"), "", "lelupi", 1, "B3")
+    assert isinstance(undo(store, at("2027-03-07 08:10"), "", 2), Undone)
+    room = the_room(store)
+    assert room.heads_in("B3") == 1
+    assert room.restocked("B3") == (date(2027, 3, 7), 1)
+
+
+def test_a_share_and_litres_agree_in_the_record(store: Store) -> None:
+    share = marked(store, "change-alone@B3", fraction=0.10).marks[0]
+    assert share.litres == pytest.approx(5.25)
+    undo(store, NOW, "")
+    litres = marked(store, "change-alone@B3", litres=5.25).marks[0]
+    assert litres.fraction == pytest.approx(0.10)
+    undo(store, NOW, "")
+    asked = refused(store, "change-alone@B3", fraction=0.9)
+    assert asked.rule == "largest-change"
+    assert marked(store, "change-alone@B3", fraction=0.9, anyway=True).marks[0].fraction == 0.9

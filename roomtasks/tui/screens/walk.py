@@ -12,11 +12,11 @@ from textual import events
 from textual.binding import BindingType
 from textual.message import Message
 
-from roomtasks.room.fit import fit
+from roomtasks.room.fit import Fitted, fit
 from roomtasks.room.occurrence import Due
 from roomtasks.tui import asking
 from roomtasks.tui.asking import Answer, Question
-from roomtasks.tui.keys import bindings
+from roomtasks.tui.keys import KEYS, bindings
 from roomtasks.tui.round import Line, Round
 from roomtasks.tui.screens.walk_view import WalkView
 from roomtasks.tui.widgets.lines_view import LinesView
@@ -24,6 +24,7 @@ from roomtasks.tui.widgets.rack_view import RackView
 from roomtasks.work.picture import Picture
 
 TWICE_SECONDS = 1.0
+KEY_ACTIONS = {name: key.action for key in KEYS if "walk" in key.screens for name in key.keys}
 LISTS = ("walk", "held", "done")
 ASKED = {"leave-out": "left-out", "cannot": "blocked"}
 
@@ -53,13 +54,22 @@ class WalkScreen(WalkView):
         about: str = ""
 
     async def on_event(self, event: events.Event) -> None:
-        """An open question takes the keys before the bindings do."""
-        if isinstance(event, events.Key) and self.question is not None:
-            event.stop()
-            event.prevent_default()
-            self._typed(event)
-            return
+        """Keys are taken in the order they come, so that a burst from a scanner loses none."""
+        if isinstance(event, events.Key) and self.app.screen is self:
+            action = KEY_ACTIONS.get(event.key)
+            if self.question is not None or action is not None:
+                event.stop()
+                event.prevent_default()
+                if self.question is not None:
+                    self._typed(event)
+                else:
+                    getattr(self, f"action_{action}")()
+                return
         await super().on_event(event)
+
+    def on_screen_resume(self) -> None:
+        """Back from a page: the key that closed it, hit twice, must not take back an act."""
+        self._last = ("undo", monotonic())
 
     def _typed(self, event: events.Key) -> None:
         if self.question is None:
@@ -131,7 +141,8 @@ class WalkScreen(WalkView):
     def action_problem(self) -> None:
         line = self.round.in_hand
         if line is not None:
-            self._ask(asking.seen(line.id))
+            at_tank = bool(line.stop.due.tank)
+            self._ask(asking.seen(line.id) if at_tank else asking.cannot(line.id))
 
     def action_partly(self) -> None:
         if (line := self._in_hand()) is not None:
@@ -169,12 +180,8 @@ class WalkScreen(WalkView):
         else:
             there = self.picture.walk.minutes_there_are
             self.fitted = fit(self.picture.room, self.picture.walk, there)
-            over = self.fitted.over_minutes
-            tail = f"; must-do jobs alone are {over:.0f} min over" if over else ""
-            self.say(
-                f"{there:.0f} min: {len(self.fitted.walk.stops)} jobs fit, "
-                f"{len(self.fitted.left)} are left, shown in grey with what that costs{tail}."
-            )
+            self.say(_fit_words(self.fitted, there))
+        self._draw_top()
         self._draw_round()
 
     def action_jump(self) -> None:
@@ -278,6 +285,17 @@ class WalkScreen(WalkView):
             self._ask(asking.cannot(answer.about))
         else:
             self.post_message(self.Acted("seen", answer.about, event))
+
+
+def _fit_words(fitted: Fitted, there: float) -> str:
+    over, left = fitted.over_minutes, len(fitted.left)
+    tail = f"; must-do jobs alone are {over:.0f} min over" if over else ""
+    if not left:
+        return f"{there:.0f} min: all {len(fitted.walk.stops)} jobs fit{tail}."
+    return (
+        f"{there:.0f} min: {len(fitted.walk.stops)} jobs fit in {fitted.walk.minutes:.0f}, "
+        f"{left} left out, in grey with what that costs{tail}."
+    )
 
 
 TANK_BY_TANK = ("dose", "test", "measure", "count", "move")

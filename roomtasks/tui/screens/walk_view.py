@@ -149,7 +149,8 @@ class WalkView(Screen[None]):
     def _draw_top(self) -> None:
         if self.picture is not None and self.is_mounted:
             top = words.top_line(
-                self.picture, self.round, self.signs, self.size.width, self.warning
+                self.picture, self.round, self.signs, self.size.width, self.warning,
+                self.fitted.walk.minutes if self.fitted else None,
             )  # fmt: skip
             self.query_one("#top", Static).update(Text(top))
 
