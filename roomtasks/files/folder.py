@@ -151,7 +151,8 @@ def _between_rows(reading: _Reading) -> None:
     """The rules between rows, on what could be read.
 
     A fault found in rows that may have been lost with a file's own faults is
-    not told: it may be no fault.
+    not told: it may be no fault. Where the codes of all lost rows are known,
+    only the faults that name one of them are kept back.
     """
     values: dict[str, list[Any]] = {name: read.values for name, read in reading.sheets.items()}
     partly = {name for name, read in reading.sheets.items() if not read.whole}
@@ -160,10 +161,18 @@ def _between_rows(reading: _Reading) -> None:
     else:
         values["setup"] = [reading.setup]
     for fault in faults(values):
-        if not partly.intersection(fault.leans_on) and not (
-            fault.sheet in partly and fault.row is None
-        ):
+        leans = partly.intersection(fault.leans_on)
+        known = all(_known_loss(reading, name, fault) for name in leans)
+        if known and not (fault.sheet in partly and fault.row is None):
             _tell(reading, fault)
+
+
+def _known_loss(reading: _Reading, sheet: str, fault: Fault) -> bool:
+    """Whether what a sheet lost cannot be what this fault misses."""
+    read = reading.sheets.get(sheet)
+    if read is None or not read.lost_by_name:
+        return False
+    return not any(f"“{code}”" in fault.found for code in read.lost)
 
 
 def _tell(reading: _Reading, fault: Fault) -> None:

@@ -39,6 +39,8 @@ class SheetRead:
     """The values of a file, the line each begins on, and whether no row was lost.
 
     `unnumbered` are the rows whose number or code is None, left to the program.
+    `lost` are the codes of rows left out for a fault in another cell; where those
+    are all that was lost, `lost_by_name` holds.
     """
 
     sheet: Sheet[Any]
@@ -46,6 +48,9 @@ class SheetRead:
     lines: "array[int]" = field(default_factory=partial(array, "Q"))
     unnumbered: list[int] = field(default_factory=list)
     whole: bool = True
+    lost: set[str] = field(default_factory=set)
+    lost_by_name: bool = False
+    named_faults: int = 0
 
 
 @dataclass(frozen=True)
@@ -75,6 +80,7 @@ def read_sheet(
         return replace(found, whole=False)
     _read_rows(lines, header, zone, faults, longest, found)
     found.whole = found.whole and not faults.count
+    found.lost_by_name = faults.count == found.named_faults
     return found
 
 
@@ -166,7 +172,11 @@ def _read_rows(
                 faults.tell(row.line, "", "there are too many blank lines", "take them out")
                 return
             continue
+        before = faults.count
         value = None if row.spoiled else _value(row, header, reads, sheet, faults)
+        if value is None and (code := _code_of(row, header, reads, sheet)):
+            found.lost.add(code)
+            found.named_faults += faults.count - before
         if value is not None:
             if own and getattr(value, own) is None:
                 found.unnumbered.append(len(found.values))
@@ -177,6 +187,15 @@ def _read_rows(
                 return
         elif faults.enough:
             return
+
+
+def _code_of(row: Row, header: _Header, reads: list[Read], sheet: Sheet[Any]) -> str:
+    """The code of a row that has a fault elsewhere, "" where it cannot be told."""
+    if sheet.key != ("code",) or row.spoiled or len(row.cells) != len(reads):
+        return ""
+    at = header.names.index("code") if "code" in header.names else -1
+    value = reads[at](row.cells[at]) if at >= 0 else None
+    return value if isinstance(value, str) else ""
 
 
 def _optional(spec: Column, own: bool) -> Column:

@@ -10,6 +10,7 @@ from roomtasks.files.faults import FaultsOfFile, together
 from roomtasks.files.sheet_file import MOST_BYTES, MOST_BYTES_LONG
 from roomtasks.room.reservoir import RESERVOIRS
 from tests.files.folders import by_hand, faults_in, only_fault_at, read_well
+from tests.rooms import small_room
 
 RACKS = "code,name,path\nL,left wall,1\nW,window,2\n"
 TANKS = "code,rack,shelf,place,role,length_cm,width_cm,height_cm,water_cm\n"
@@ -297,9 +298,30 @@ def test_faults_are_shown_up_to_a_thousand_and_the_rest_is_counted(tmp_path: Pat
     folder = by_hand(tmp_path, racks="code,name,path\n" + "L,,x\n" * 5321)
     found = faults_in(folder)
     assert len(found) == 1001
-    assert found[-1].sentence().startswith("4,321 more faults")
+    assert found[-1].sentence().startswith("4,323 more faults")
     assert found[0].line == 2
     assert found[999].line == 1001
+
+
+def test_a_bad_cell_of_one_tank_does_not_hide_faults_about_others(tmp_path: Path) -> None:
+    folder = tmp_path / "room"
+    assert isinstance(write_folder(small_room(), folder), list)
+    tanks = (folder / "tanks.csv").read_text("utf-8").split("\n")
+    names = tanks[0].split(",")
+    for line, column, text in ((1, "measured_litres", "-5"), (3, "water_cm", "90")):
+        cells = tanks[line].split(",")
+        cells[names.index(column)] = text
+        tanks[line] = ",".join(cells)
+    (folder / "tanks.csv").write_text("\n".join(tanks), "utf-8")
+    filters = (folder / "filters.csv").read_text("utf-8").replace("B1-1,B1", "B1-1,Z9")
+    first_code = tanks[1].split(",")[0]
+    filters = filters.replace("B1-2,B1", f"B1-2,{first_code}")
+    (folder / "filters.csv").write_text(filters, "utf-8")
+    told = [(fault.file, fault.column, fault.found) for fault in faults_in(folder)]
+    assert [(file, column) for file, column, _ in told] == [
+        ("filters.csv", "tank"), ("tanks.csv", "measured_litres"), ("tanks.csv", "water_cm"),
+    ]  # fmt: skip
+    assert "Z9" in told[0][2]
 
 
 def test_the_first_files_come_first_where_there_are_too_many() -> None:
