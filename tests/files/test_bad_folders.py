@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from roomtasks.files import write_folder
 from roomtasks.files.faults import FaultsOfFile, together
 from roomtasks.files.sheet_file import MOST_BYTES, MOST_BYTES_LONG
 from roomtasks.room.reservoir import RESERVOIRS
