@@ -100,7 +100,7 @@ def _taken(path: Path, names: list[str]) -> Problem:
     listed = ", ".join(names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
     return Problem(
         _shown(path), f"a room lies here already ({listed})",
-        "nothing was written; name another folder, or say that it may be written over",
+        "nothing was written; name another folder, or say --overwrite",
     )  # fmt: skip
 
 

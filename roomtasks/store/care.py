@@ -156,7 +156,7 @@ def _target_refused(store_path: Path, target: Path, overwrite: bool) -> Problem 
 
 def _stands(target: Path) -> Problem:
     return Problem(
-        str(target), "there is something here already", "name another file, or say to write over it"
+        str(target), "there is something here already", "name another file, or say --overwrite"
     )
 
 

@@ -135,6 +135,8 @@ class RoomApp(App[int]):
         if isinstance(found, Problem):
             self.walk.say(found.sentence())
             return
+        if self.picture is None or self.picture.room is not found.room:
+            self._say_if_no_fish(found)
         self.picture = found
         self.walk.show(found)
         if newest is not None and newest > found.now + timedelta(minutes=1):
@@ -142,6 +144,13 @@ class RoomApp(App[int]):
         else:
             self.walk.warn("")
         self._arm(found)
+
+    def _say_if_no_fish(self, seen: Picture) -> None:
+        """A room whose fish are not entered yet would seem to have little to do."""
+        if not any(group.count for group in seen.room.groups) and not self.walk.said:
+            self.walk.say(
+                "No fish are entered yet, so looks, feeding and changes rest: e, then groups, + adds."
+            )
 
     def _arm(self, seen: Picture) -> None:
         if self.alarms is None:

@@ -85,16 +85,26 @@ def markdown() -> str:
     """docs/keys.md as the program would write it."""
     lines = [
         "# Keys", "",
-        "Made from the program by `python -m roomtasks.tui.keys`. The first key of each row is on "
-        "the number pad.", "", "| key | also | what it does |", "| --- | --- | --- |",
+        "Made from the program by `python -m roomtasks.tui.keys`. Digits and signs are on the number "
+        "pad, which alone walks a morning; letters are for the keyboard.", "", "## The walk", "",
+        "| key | also | what it does |", "| --- | --- | --- |",
     ]  # fmt: skip
     for key in KEYS:
         first, *others = (SHOWN.get(name, name) for name in key.keys)
         lines.append(f"| `{first}` | {' '.join(f'`{name}`' for name in others)} | {key.doc} |")
     lines += [
-        "| `Esc` | `Backspace` | Leave a question or a page; nothing is changed. |", "",
-        "In a question, the digits answer it: a number from the list, or an amount and Enter.",
-        "A key hit twice within a second counts once.", "",
+        "", "In a question the digits answer it: a number from the list, where `0` leaves it, or an",
+        "amount and `Enter`. `Esc` leaves any question, and `Backspace` an empty one.",
+        "A key hit twice within a second counts once.", "", "## Pages", "",
+        "A tank, the journal, these keys, the facts.", "", "| key | also | what it does |",
+        "| --- | --- | --- |", "| `2` | `↓` `j` | A line down. |", "| `8` | `↑` `k` | A line up. |",
+        "| `3` | `Space` | A page on. |", "| `9` | `PageUp` | A page back. |",
+        "| `0` | `Esc` `q` | Back to the walk. |", "| `/` | `*` | Journal: search. |",
+        "| `5` | `Enter` | Facts: change this row. |", "| `+` | `a` | Facts: add a row. |",
+        "| `6` `4` | `→` `←` | Facts: the next sheet, the sheet before. |",
+        "| `F2` | `Ctrl+S` | A form, or the guided start: save. |",
+        "| `F3` | | The guided start: look round the demo room. |",
+        "| `Esc` | | A form: back, nothing saved. |", "",
     ]  # fmt: skip
     return "\n".join(lines)
 

@@ -7,7 +7,7 @@ published source): a quarter of the water each week, a sponge each month.
 
 import re
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
@@ -121,7 +121,8 @@ def usual_jobs(today: date) -> list[Job]:
             rule="every 7 days", window="-1/+2", starts=today, fraction=0.25, setup_minutes=10.0,
             minutes=5.0, reservoir="R1"),
         Job(code="squeeze", name="Squeeze sponge", kind="filter", where="all filters",
-            rule="every 28 days", window="-4/+4", starts=today, setup_minutes=4.0, minutes=4.0,
+            rule="every 28 days", window="-4/+4", starts=today + timedelta(days=14),
+            setup_minutes=4.0, minutes=4.0,
             needs="drained tank water"),
         Job(code="wipe", name="Wipe front glass", kind="wipe", where="all tanks",
             rule="every 14 days", window="-4/+7", starts=today, setup_minutes=1.0, minutes=2.0),

@@ -3,6 +3,7 @@
 import os
 from datetime import date
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -11,6 +12,7 @@ from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
+from roomtasks.room.day import zone_named
 from roomtasks.room.problem import Problem
 from roomtasks.room.setup import WEEKDAYS
 from roomtasks.store.fault import StoreFault
@@ -92,12 +94,12 @@ class StartScreen(Screen[bool]):
         )
 
     def _today(self) -> date:
-        from zoneinfo import ZoneInfo
-
+        """Today in the zone that is typed, as far as it is one."""
         from roomtasks.clock.now import SystemClock
 
+        zone = zone_named(self._value("zone").strip())
         clock = getattr(self.app, "clock", None) or SystemClock()
-        now: date = clock.now(ZoneInfo("UTC")).date()
+        now: date = clock.now(ZoneInfo("UTC") if isinstance(zone, Problem) else zone).date()
         return now
 
     def _value(self, name: str) -> str:

@@ -181,7 +181,7 @@ class RackView(ScrollView, can_focus=False):
                 break
             if plan.left > column:
                 segments.append(Segment(" " * (plan.left - column), base))
-            segments += self._rack_line(plan, line - plan.top, base)
+            segments += self._rack_line(plan, line - plan.top, base, (scroll_x, scroll_x + width))
             column = plan.left + plan.width
         strip = Strip(segments).crop_extend(scroll_x - left, scroll_x - left + width, base)
         beyond = [plan.code for plan in band if plan.left >= scroll_x + width - self.box_width]
@@ -194,7 +194,10 @@ class RackView(ScrollView, can_focus=False):
         style = self.get_component_rich_style("racks--name")
         return Strip([*strip.crop(0, keep), Segment(text, style)])
 
-    def _rack_line(self, plan: RackPlan, line: int, base: Style) -> list[Segment]:
+    def _rack_line(
+        self, plan: RackPlan, line: int, base: Style, window: tuple[int, int]
+    ) -> list[Segment]:
+        """One line of a rack. A box that the edge would cut is not drawn, lest it mislead."""
         if line == 0:
             name = self.get_component_rich_style("racks--name")
             text = f"{plan.code} {clean(plan.name)}" if plan.name else plan.code
@@ -205,8 +208,10 @@ class RackView(ScrollView, can_focus=False):
         mark, row = plan.shelves[shelf]
         quiet = self.get_component_rich_style("racks--quiet")
         segments = [Segment(mark if part == 0 else " ", quiet)]
-        for code in row:
-            segments.append(self._box_line(code, part, quiet))
+        for place, code in enumerate(row):
+            left = plan.left + 1 + place * self.box_width
+            whole = window[0] <= left and left + self.box_width - 1 <= window[1]
+            segments.append(self._box_line(code if whole else "", part, quiet))
         used = 1 + len(row) * self.box_width
         segments.append(Segment(" " * (plan.width - used), base))
         return segments
