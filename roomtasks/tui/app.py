@@ -149,7 +149,8 @@ class RoomApp(App[int]):
         """A room whose fish are not entered yet would seem to have little to do."""
         if not any(group.count for group in seen.room.groups) and not self.walk.said:
             self.walk.say(
-                "No fish are entered yet, so looks, feeding and changes rest: e, then groups, + adds."
+                "No fish are entered yet, so looks, feeding and changes rest: "
+                "e, then groups, + adds."
             )
 
     def _arm(self, seen: Picture) -> None:

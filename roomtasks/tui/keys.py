@@ -85,16 +85,16 @@ def markdown() -> str:
     """docs/keys.md as the program would write it."""
     lines = [
         "# Keys", "",
-        "Made from the program by `python -m roomtasks.tui.keys`. Digits and signs are on the number "
-        "pad, which alone walks a morning; letters are for the keyboard.", "", "## The walk", "",
+        "Made from the program by `python -m roomtasks.tui.keys`. Digits and signs are on the "
+        "number pad, which alone walks a morning; letters are for the keyboard.", "", "## The walk", "",
         "| key | also | what it does |", "| --- | --- | --- |",
     ]  # fmt: skip
     for key in KEYS:
         first, *others = (SHOWN.get(name, name) for name in key.keys)
         lines.append(f"| `{first}` | {' '.join(f'`{name}`' for name in others)} | {key.doc} |")
     lines += [
-        "", "In a question the digits answer it: a number from the list, where `0` leaves it, or an",
-        "amount and `Enter`. `Esc` leaves any question, and `Backspace` an empty one.",
+        "", "In a question the digits answer it: a number from the list, where `0` leaves it,",
+        "or an amount and `Enter`. `Esc` leaves any question, and `Backspace` an empty one.",
         "A key hit twice within a second counts once.", "", "## Pages", "",
         "A tank, the journal, these keys, the facts.", "", "| key | also | what it does |",
         "| --- | --- | --- |", "| `2` | `↓` `j` | A line down. |", "| `8` | `↑` `k` | A line up. |",
