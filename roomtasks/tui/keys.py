@@ -86,7 +86,8 @@ def markdown() -> str:
     lines = [
         "# Keys", "",
         "Made from the program by `python -m roomtasks.tui.keys`. Digits and signs are on the "
-        "number pad, which alone walks a morning; letters are for the keyboard.", "", "## The walk", "",
+        "number pad, which alone walks a morning; letters are for the keyboard.", "",
+        "## The walk", "",
         "| key | also | what it does |", "| --- | --- | --- |",
     ]  # fmt: skip
     for key in KEYS:

@@ -211,7 +211,9 @@ class RackView(ScrollView, can_focus=False):
         for place, code in enumerate(row):
             left = plan.left + 1 + place * self.box_width
             whole = window[0] <= left and left + self.box_width - 1 <= window[1]
-            segments.append(self._box_line(code if whole else "", part, quiet))
+            segments.append(
+                self._box_line(code, part, quiet) if whole else Segment(" " * self.box_width, base)
+            )
         used = 1 + len(row) * self.box_width
         segments.append(Segment(" " * (plan.width - used), base))
         return segments
