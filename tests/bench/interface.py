@@ -160,8 +160,9 @@ def _keys(command: list[str], tanks: int, count: int) -> None:
     )
     done = []
     for _ in range(max(5, count // 4)):
-        done.append(terminal.key(b"5", b"next"))
         time.sleep(1.05)
+        terminal.settle()
+        done.append(terminal.key(b"5", b"next"))
     report(f"key, done on disk and repainted, {tanks} tanks", done)
     terminal.end()
 
