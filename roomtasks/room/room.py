@@ -19,8 +19,9 @@ from roomtasks.room.job import BETWEEN, COUNTERS, HOLDS, JOBS, Between, CounterR
 from roomtasks.room.journal import ACTS, CHANGES, EVENTS, MARKS, READINGS, Event
 from roomtasks.room.problem import Problem
 from roomtasks.room.rack import RACKS, SHELVES, Rack, Shelf
+from roomtasks.room.recipe import RATES, RECIPES, SOURCES, Rate, Recipe, Source
 from roomtasks.room.reservoir import RESERVOIRS, Reservoir
-from roomtasks.room.setup import AWAY, PEOPLE, SETUP, Away, Person, Setup
+from roomtasks.room.setup import AWAY, HOURS, PEOPLE, SETUP, Away, Hours, Person, Setup
 from roomtasks.room.stock import (
     CONDITIONS,
     GROUPS,
@@ -33,11 +34,14 @@ from roomtasks.room.stock import (
 )  # fmt: skip
 from roomtasks.room.system import PUMPS, SYSTEMS, VALVES, PumpTurn, System, Valves, ValveTurn
 from roomtasks.room.tank import FILTERS, TANKS, Filter, Tank, litres_of
+from roomtasks.room.transfer import CONTACTS, TRANSFERS, Contact
+from roomtasks.room.treatment import CHOICES, LEVELS, Choice, Level
+from roomtasks.room.vessel import VESSEL_STEPS, VesselStep
 
 SHEETS: tuple[Sheet[Any], ...] = (
-    SETUP, RACKS, SHELVES, TANKS, FILTERS, SYSTEMS, VALVES, PUMPS, RESERVOIRS, GROUPS, STAYS,
-    CONDITIONS, STOCKED, JOBS, BETWEEN, HOLDS, COUNTERS, PEOPLE, AWAY, EVENTS, READINGS, MARKS,
-    ACTS, CHANGES,
+    SETUP, HOURS, RACKS, SHELVES, TANKS, FILTERS, SYSTEMS, VALVES, PUMPS, SOURCES, RECIPES, RATES,
+    RESERVOIRS, VESSEL_STEPS, LEVELS, CHOICES, GROUPS, STAYS, CONDITIONS, STOCKED, TRANSFERS,
+    CONTACTS, JOBS, BETWEEN, HOLDS, COUNTERS, PEOPLE, AWAY, EVENTS, READINGS, MARKS, ACTS, CHANGES,
 )  # fmt: skip
 SHEET: dict[str, Sheet[Any]] = {sheet.name: sheet for sheet in SHEETS}
 
@@ -54,7 +58,15 @@ class Room:
     systems: tuple[System, ...] = ()
     valves: tuple[ValveTurn, ...] = ()
     pumps: tuple[PumpTurn, ...] = ()
+    hours: tuple[Hours, ...] = ()
+    sources: tuple[Source, ...] = ()
+    recipes: tuple[Recipe, ...] = ()
+    rates: tuple[Rate, ...] = ()
     reservoirs: tuple[Reservoir, ...] = ()
+    vessel_steps: tuple[VesselStep, ...] = ()
+    levels: tuple[Level, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    contacts: tuple[Contact, ...] = ()
     groups: tuple[Group, ...] = ()
     stays: tuple[Stay, ...] = ()
     conditions: tuple[Condition, ...] = ()
@@ -94,6 +106,14 @@ class Room:
     @cached_property
     def reservoir(self) -> dict[str, Reservoir]:
         return {reservoir.code: reservoir for reservoir in self.reservoirs}
+
+    @cached_property
+    def source(self) -> dict[str, Source]:
+        return {source.code: source for source in self.sources}
+
+    @cached_property
+    def recipe(self) -> dict[str, Recipe]:
+        return {recipe.code: recipe for recipe in self.recipes}
 
     @cached_property
     def job(self) -> dict[str, Job]:

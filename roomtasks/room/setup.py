@@ -52,6 +52,31 @@ class Setup:
     largest_change: float = column(
         "number", "largest change of a tank in one day, as a share", low=0.05, high=1, default=0.40
     )
+    largest_step_celsius: float = column(
+        "number", "largest step in temperature a tank is given at a change", unit="K", low=0.1,
+        high=20, default=1.0,
+    )  # fmt: skip
+    largest_ph_step: float = column(
+        "number", "step in pH above which a change is warned of", low=0.05, high=3, default=0.3
+    )
+    water_loss: float = column(
+        "number", "water lost in hoses and spills, as a share", low=0, high=0.5, default=0.03
+    )
+    room_celsius: float = column(
+        "number", "temperature of the room, until one is read", unit="C", low=0, high=45,
+        default=20.0,
+    )  # fmt: skip
+    sump_margin_cm: float = column(
+        "number", "glass kept dry above a sump's resting level", unit="cm", low=0, high=50,
+        default=2.0,
+    )  # fmt: skip
+    feed_protein: float = column(
+        "number", "protein in dry food, as a share", low=0.05, high=0.9, default=0.45
+    )
+    hoses_watched: int = column(
+        "int", "hoses one person can watch at a time", low=1, high=20, default=2
+    )
+    change_hour: time = column("time", "when the change is to begin", default=time(9, 0))
     demo_opens_at: str = column("text", "a demo room's own now, as 2027-05-15T07:10", default="")
     room_id: str = column("text", "the room's own number, made once", default="")  # fmt: skip
 
@@ -86,6 +111,17 @@ class Away:
     note: str = column("text", "a note", default="")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hours:
+    """A span of a weekday on which somebody is there to watch a hose."""
+
+    weekday: str = column("word", "the weekday", words=WEEKDAYS)
+    from_time: time = column("time", "from this time")
+    until_time: time = column("time", "until this time of the same day; 00:00 is midnight")
+
+
 SETUP = Sheet("setup", Setup, (), "The room's settings (room.toml).")
 PEOPLE = Sheet("people", Person, ("code",), "People who do work.")
 AWAY = Sheet("away", Away, ("first",), "Days away.")
+HOURS = Sheet("hours", Hours, ("weekday", "from_time"),
+              "When somebody is there; a room with no rows is always watched.")  # fmt: skip

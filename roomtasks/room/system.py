@@ -31,7 +31,33 @@ class System:
         words=("measured", "computed", "assumed"),
         default="computed",
     )
-    note: str = column("text", "a note", default="")  # fmt: skip
+    sump_length_cm: float | None = column(
+        "number", "inside length of the sump", unit="cm", low=5, high=2000, default=None
+    )
+    sump_width_cm: float | None = column(
+        "number", "inside width of the sump", unit="cm", low=5, high=2000, default=None
+    )
+    sump_height_cm: float | None = column(
+        "number", "inside height of the sump's glass", unit="cm", low=5, high=500, default=None
+    )
+    sump_running_cm: float | None = column(
+        "number", "the sump's running mark above its bottom", unit="cm", low=1, high=500,
+        default=None,
+    )  # fmt: skip
+    head_cm: float = column(
+        "number", "water that stands above the tanks' outlets while the pump runs", unit="cm",
+        low=0, high=50, default=0.0,
+    )  # fmt: skip
+    recipe: str = column("text", "the recipe of its water; blank: the room's first", default="")
+    nitrate_limit_mg_per_l: float | None = column(
+        "number", "the most nitrate it should hold, as NO3", unit="mg/L", low=1, high=1000,
+        default=None,
+    )  # fmt: skip
+    top_off_litres_per_week: float | None = column(
+        "number", "usual top-off until the program has learnt it", unit="L", low=0, high=100000,
+        default=None,
+    )  # fmt: skip
+    note: str = column("text", "a note", default="")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -49,6 +49,22 @@ class Tank:
     bottom: str = column("word", "the bottom", words=BOTTOMS, default="bare")
     heater: bool = column("yesno", "whether it has a heater of its own", default=False)
     lid: bool = column("yesno", "whether it has a lid", default=True)
+    recipe: str = column("text", "the recipe of its water; blank: the room's first", default="")
+    largest_change: float | None = column(
+        "number", "largest change in one day, as a share; blank: the room's", low=0.01, high=1,
+        default=None,
+    )  # fmt: skip
+    largest_step_celsius: float | None = column(
+        "number", "largest step in temperature at a change; blank: the room's", unit="K", low=0.1,
+        high=20, default=None,
+    )  # fmt: skip
+    nitrate_limit_mg_per_l: float | None = column(
+        "number", "the most nitrate it should hold, as NO3", unit="mg/L", low=1, high=1000,
+        default=None,
+    )  # fmt: skip
+    feed_g_per_day: float | None = column(
+        "number", "dry food it is given", unit="g/day", low=0, high=10000, default=None
+    )
     note: str = column("text", "a note", default="")
 
 

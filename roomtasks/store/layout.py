@@ -9,7 +9,7 @@ import sqlite3
 from importlib import resources
 
 APPLICATION_ID = 0x52544B53
-LAYOUT = 1
+LAYOUT = 2
 
 
 def steps() -> list[str]:

@@ -22,6 +22,7 @@ from roomtasks.store.base import Store
 from roomtasks.store.fault import damaged
 
 EVENT_DAYS = 400
+MOST_STEPS = 500
 
 
 def rows(store: Store, sheet: Sheet[Any], where: str = "", args: Sequence[Any] = ()) -> list[Any]:
@@ -70,6 +71,8 @@ def _facts(store: Store, name: str) -> list[Any]:
             return []
         since = date.fromisoformat(newest) - timedelta(days=EVENT_DAYS)
         return rows(store, SHEET[name], 'WHERE "day" >= ? ORDER BY "day", "id"', (str(since),))
+    if name == "vessel_steps":
+        return rows(store, SHEET[name], f'ORDER BY "id" DESC LIMIT {MOST_STEPS}')[::-1]
     return rows(store, SHEET[name])
 
 

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from sqlite_utils import Database
     from sqlite_utils.db import Table
 
+NUMBERED = tuple(sheet.name for sheet in SHEETS if sheet.key == ("id",) and sheet is not ACTS)
+
 
 class Abandon(Exception):
     """Raised inside an act to leave the store as it was."""
@@ -155,7 +157,7 @@ def replace_all(
                 (tuple(sheet.plain(value).values()) for value in values),
             )
         connection.execute('DELETE FROM "numbers"')
-        for name in ("marks", "events", "readings"):
+        for name in NUMBERED:
             connection.execute(
                 'INSERT INTO "numbers" SELECT ?1, max(coalesce((SELECT max("id") FROM '
                 f'"{name}"), 0), coalesce((SELECT max("key" ->> 0) FROM "changes" '

@@ -1,0 +1,165 @@
+ALTER TABLE "setup" ADD COLUMN "largest_step_celsius" REAL NOT NULL DEFAULT 1.0;
+
+ALTER TABLE "setup" ADD COLUMN "largest_ph_step" REAL NOT NULL DEFAULT 0.3;
+
+ALTER TABLE "setup" ADD COLUMN "water_loss" REAL NOT NULL DEFAULT 0.03;
+
+ALTER TABLE "setup" ADD COLUMN "room_celsius" REAL NOT NULL DEFAULT 20.0;
+
+ALTER TABLE "setup" ADD COLUMN "sump_margin_cm" REAL NOT NULL DEFAULT 2.0;
+
+ALTER TABLE "setup" ADD COLUMN "feed_protein" REAL NOT NULL DEFAULT 0.45;
+
+ALTER TABLE "setup" ADD COLUMN "hoses_watched" INTEGER NOT NULL DEFAULT 2;
+
+ALTER TABLE "setup" ADD COLUMN "change_hour" TEXT NOT NULL DEFAULT '09:00';
+
+CREATE TABLE "hours" (
+  "weekday" TEXT NOT NULL,
+  "from_time" TEXT NOT NULL,
+  "until_time" TEXT NOT NULL,
+  PRIMARY KEY ("weekday", "from_time")
+) STRICT;
+
+ALTER TABLE "tanks" ADD COLUMN "recipe" TEXT NOT NULL DEFAULT '';
+
+ALTER TABLE "tanks" ADD COLUMN "largest_change" REAL;
+
+ALTER TABLE "tanks" ADD COLUMN "largest_step_celsius" REAL;
+
+ALTER TABLE "tanks" ADD COLUMN "nitrate_limit_mg_per_l" REAL;
+
+ALTER TABLE "tanks" ADD COLUMN "feed_g_per_day" REAL;
+
+ALTER TABLE "systems" ADD COLUMN "sump_length_cm" REAL;
+
+ALTER TABLE "systems" ADD COLUMN "sump_width_cm" REAL;
+
+ALTER TABLE "systems" ADD COLUMN "sump_height_cm" REAL;
+
+ALTER TABLE "systems" ADD COLUMN "sump_running_cm" REAL;
+
+ALTER TABLE "systems" ADD COLUMN "head_cm" REAL NOT NULL DEFAULT 0.0;
+
+ALTER TABLE "systems" ADD COLUMN "recipe" TEXT NOT NULL DEFAULT '';
+
+ALTER TABLE "systems" ADD COLUMN "nitrate_limit_mg_per_l" REAL;
+
+ALTER TABLE "systems" ADD COLUMN "top_off_litres_per_week" REAL;
+
+CREATE TABLE "sources" (
+  "code" TEXT NOT NULL,
+  "kind" TEXT NOT NULL,
+  "celsius" REAL,
+  "hardness_dgh" REAL,
+  "nitrate_mg_per_l" REAL,
+  "ph" REAL,
+  "litres_per_hour" REAL,
+  "waste_ratio" REAL NOT NULL,
+  "measured_on" TEXT,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("code")
+) STRICT;
+
+CREATE TABLE "recipes" (
+  "code" TEXT NOT NULL,
+  "name" TEXT NOT NULL,
+  "source" TEXT NOT NULL,
+  "ro" TEXT NOT NULL,
+  "celsius" REAL,
+  "hardness_dgh" REAL,
+  "salt_g_per_l" REAL NOT NULL,
+  "ph" REAL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("code")
+) STRICT;
+
+CREATE TABLE "rates" (
+  "recipe" TEXT NOT NULL,
+  "product" TEXT NOT NULL,
+  "amount" REAL NOT NULL,
+  "unit" TEXT NOT NULL,
+  "per_litres" REAL NOT NULL,
+  "when" TEXT NOT NULL,
+  "caution" TEXT NOT NULL,
+  PRIMARY KEY ("recipe", "product")
+) STRICT;
+
+ALTER TABLE "reservoirs" ADD COLUMN "loss_watts_per_kelvin" REAL NOT NULL DEFAULT 0.0;
+
+ALTER TABLE "reservoirs" ADD COLUMN "rest_hours" REAL NOT NULL DEFAULT 0.0;
+
+ALTER TABLE "reservoirs" ADD COLUMN "mix_minutes" REAL NOT NULL DEFAULT 60.0;
+
+ALTER TABLE "reservoirs" ADD COLUMN "check_minutes" REAL NOT NULL DEFAULT 30.0;
+
+ALTER TABLE "reservoirs" ADD COLUMN "hose_minutes" REAL NOT NULL DEFAULT 10.0;
+
+ALTER TABLE "reservoirs" ADD COLUMN "pump_litres_per_min" REAL;
+
+ALTER TABLE "reservoirs" ADD COLUMN "recipes" TEXT NOT NULL DEFAULT '';
+
+CREATE TABLE "vessel_steps" (
+  "id" INTEGER NOT NULL,
+  "act" INTEGER,
+  "reservoir" TEXT NOT NULL,
+  "at" TEXT NOT NULL,
+  "step" TEXT NOT NULL,
+  "litres" REAL,
+  "celsius" REAL,
+  "recipe" TEXT NOT NULL,
+  "for_day" TEXT,
+  "who" TEXT NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("id")
+) STRICT;
+
+CREATE TABLE "levels" (
+  "tank" TEXT NOT NULL,
+  "product" TEXT NOT NULL,
+  "since" TEXT NOT NULL,
+  "per_litre" REAL NOT NULL,
+  "unit" TEXT NOT NULL,
+  "until" TEXT,
+  "medicine" INTEGER NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("tank", "product", "since")
+) STRICT;
+
+CREATE TABLE "choices" (
+  "day" TEXT NOT NULL,
+  "hour" TEXT,
+  "share" REAL,
+  "keep_back" INTEGER NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("day")
+) STRICT;
+
+CREATE TABLE "transfers" (
+  "id" INTEGER NOT NULL,
+  "act" INTEGER,
+  "group" TEXT NOT NULL,
+  "to_group" TEXT NOT NULL,
+  "line" TEXT NOT NULL,
+  "from_tank" TEXT NOT NULL,
+  "to_tank" TEXT NOT NULL,
+  "count" INTEGER NOT NULL,
+  "how" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  "at" TEXT NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("id")
+) STRICT;
+
+CREATE TABLE "contacts" (
+  "id" INTEGER NOT NULL,
+  "act" INTEGER,
+  "from_tank" TEXT NOT NULL,
+  "to_tank" TEXT NOT NULL,
+  "by" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  "at" TEXT NOT NULL,
+  "who" TEXT NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("id")
+) STRICT;
