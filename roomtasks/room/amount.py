@@ -1,12 +1,19 @@
 """A worked-out number with how it came: formula, inputs, and how each of them is known.
 
-Screens open a number to this; JSON carries it. Nothing is worked out here.
+Screens open a number to this; JSON carries it. No number is worked out here.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 MEASURED, COMPUTED, ASSUMED, FORECAST = "measured", "computed", "assumed", "forecast"
 SET = "as set"
+_SURE_FIRST = (MEASURED, SET, COMPUTED, FORECAST, ASSUMED)
+
+
+def weakest(known: Iterable[str]) -> str:
+    """How a sum of numbers is known: as the least sure of them; computed where there are none."""
+    return max(known, key=_SURE_FIRST.index, default=COMPUTED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,9 +19,10 @@ from roomtasks.room.problem import Problem
 class WhatIf:
     """What is asked besides the facts. Blank is as the room has it.
 
-    `share` scales every change; `fill_rates` are L/min by reservoir; `free_at`
-    says when a reservoir is emptied; `extra` adds a change of a fraction at
-    tanks that have none that day; `celsius` is the new water's temperature.
+    `share` scales every draw, so that the demand is that share of what it was;
+    `fill_rates` are L/min by reservoir; `free_at` says when a reservoir is
+    emptied; `extra` adds a change of a fraction at tanks that have none that
+    day; `celsius` is the new water's temperature.
     """
 
     day: date | None = None
@@ -100,6 +101,7 @@ class Draw:
     health: Health = Health.CLEAN
     order: int = 0
     missed: int = 0
+    days_since: int | None = None  # since it was last done, None where it never was
     need: int = 5
     need_reason: str = ""
     doses: tuple[Dose, ...] = ()
