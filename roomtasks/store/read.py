@@ -13,7 +13,7 @@ from typing import Any
 from zoneinfo import ZoneInfoNotFoundError
 
 from roomtasks.room.column import Sheet
-from roomtasks.room.journal import MARKS, Mark
+from roomtasks.room.journal import MARKS, READINGS, Mark, Reading
 from roomtasks.room.past import Past
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import ROOM_SHEETS, SHEET, Room
@@ -175,3 +175,47 @@ def times(store: Store, tasks: Iterable[tuple[str, str]]) -> dict[tuple[str, str
 def marks_on(store: Store, day: date) -> list[Mark]:
     """All marks of one room day, in the order they were entered."""
     return rows(store, MARKS, 'WHERE "day" = ? ORDER BY "id"', (str(day),))
+
+
+_NEWEST_READINGS = """
+AS r WHERE "id" IN (
+  WITH RECURSIVE "sorts" ("id") AS (
+    SELECT (SELECT "id" FROM "readings" ORDER BY "target", "what" LIMIT 1)
+    UNION ALL
+    SELECT (SELECT n."id" FROM "readings" AS n, "readings" AS s WHERE s."id" = "sorts"."id"
+            AND (n."target", n."what") > (s."target", s."what")
+            ORDER BY n."target", n."what" LIMIT 1)
+    FROM "sorts" WHERE "sorts"."id" IS NOT NULL)
+  SELECT n."id" FROM "sorts" JOIN "readings" AS s ON s."id" = "sorts"."id"
+  JOIN "readings" AS n ON n."id" IN (
+    SELECT "id" FROM "readings" WHERE "target" = s."target" AND "what" = s."what"
+    AND "day" BETWEEN ?1 AND ?2 ORDER BY "day" DESC, "id" DESC LIMIT ?3))
+ORDER BY "id"
+"""
+
+
+def newest_readings(
+    store: Store, days: int = 400, each: int = 6, until: date | None = None
+) -> list[Reading]:
+    """The newest readings of each sort at each place, none older than so many days.
+
+    The days are counted back from `until` (included), else from the newest reading.
+    """
+    if until is None:
+        with store.guarded():
+            newest = store.connection.execute('SELECT max("day") FROM "readings"').fetchone()[0]
+        if newest is None:
+            return []
+        until = date.fromisoformat(newest)
+    since = until - timedelta(days=days)
+    return rows(store, READINGS, _NEWEST_READINGS, (str(since), str(until), each))
+
+
+def water_marks(store: Store, since: date) -> list[Mark]:
+    """Marks from this room day on that say how much water was changed or used, in order."""
+    return rows(
+        store, MARKS,
+        "WHERE \"day\" >= ? AND \"outcome\" IN ('done', 'partly') "
+        'AND ("litres" IS NOT NULL OR "fraction" IS NOT NULL) ORDER BY "day", "id"',
+        (str(since),),
+    )  # fmt: skip

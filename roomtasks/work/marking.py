@@ -6,7 +6,7 @@ next. A job marked already today is no second act; the answer says who and when.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from difflib import get_close_matches
 
@@ -15,7 +15,7 @@ from roomtasks.room.job import Hold, Job, parse_effects
 from roomtasks.room.journal import Event, Mark
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
-from roomtasks.room.room import SHEET, Room
+from roomtasks.room.room import Room
 from roomtasks.room.system import PumpTurn
 from roomtasks.room.targets import class_at, tasks
 from roomtasks.room.why import day_words
@@ -23,6 +23,7 @@ from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
 from roomtasks.work.picture import HANDS, Picture, picture
+from roomtasks.work.water_marks import water_effects
 
 TOLERANCE = 1e-9
 
@@ -235,7 +236,7 @@ def _one(
     )  # fmt: skip
     writer.put("marks", made)
     if outcome in ("done", "partly"):
-        remarks += _effects(writer, seen, due, made)
+        remarks += _effects(writer, seen, due, made, how.litres is not None)
         last = due.past.done
         if last is not None and made.day < last.day:
             remarks.append(
@@ -287,22 +288,11 @@ def _told(told: float | None, planned: float | None) -> float | None:
     return round(planned, 3) if planned is not None else None
 
 
-def _effects(writer: Writer, seen: Picture, due: Due, made: Mark) -> list[str]:
-    """Reservoir litres, pump state and events that follow from doing it."""
-    remarks: list[str] = []
-    code = due.job.reservoir or (due.target if due.target in seen.room.reservoir else "")
-    vessel = read.one_row(writer.store, SHEET["reservoirs"], [code]) if code else None
-    if vessel is not None and made.litres:
-        fills = due.job.kind == "fill"
-        holds = vessel.holds_litres + (made.litres if fills else -made.litres)
-        if holds < 0:
-            remarks.append(
-                f"{code} held {vessel.holds_litres:.0f} L by the book, {made.litres:.1f} L used"
-            )
-        elif not fills and holds < vessel.dead_litres + vessel.keep_back_litres:
-            remarks.append(f"{code}: {holds:.0f} L left, that is into its keep-back")
-        kept = min(vessel.full_litres, max(0.0, round(holds, 3)))
-        writer.put("reservoirs", replace(vessel, holds_litres=kept))
+def _effects(
+    writer: Writer, seen: Picture, due: Due, made: Mark, told_litres: bool
+) -> list[str]:  # fmt: skip
+    """Prepared water, pump state and events that follow from doing it."""
+    remarks = water_effects(writer, seen.room, due, made, told_litres)
     effects = parse_effects(due.job.effects)
     if isinstance(effects, Problem):
         return remarks

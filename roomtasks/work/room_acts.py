@@ -117,7 +117,7 @@ def read_off(
     """Note a reading. What is far out of the usual is asked, not refused."""
 
     def do(it: Doing) -> str | Problem:
-        if not _is_place(it, target):
+        if not _is_place(it, target) and target not in it.room.source:
             return Problem(target, "there is no such place", "'roomtasks racks' shows them")
         named = from_text(SHEET["readings"].columns["what"], what)
         if isinstance(named, Problem):
