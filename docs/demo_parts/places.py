@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 
 from roomtasks.room.job import CounterReading
 from roomtasks.room.rack import Rack, Shelf
+from roomtasks.room.recipe import Rate, Recipe, Source
 from roomtasks.room.reservoir import Reservoir
-from roomtasks.room.setup import Away, Person, Setup
+from roomtasks.room.setup import WEEKDAYS, Away, Hours, Person, Setup
 from roomtasks.room.system import PumpTurn, System, ValveTurn
 from roomtasks.room.tank import Filter, Tank
 
@@ -73,11 +74,28 @@ _NOTES = {
     "P11": "own siphon and bucket, red tape", "P12": "own siphon and bucket, blue tape",
     "P21": "bare, for single fish",
 }  # fmt: skip
+_WATERS: dict[str, dict[str, Any]] = {
+    "W11": {"recipe": "soft", "largest_step_celsius": 0.5, "feed_g_per_day": 0.3},
+    "W12": {"recipe": "soft", "largest_step_celsius": 0.5, "feed_g_per_day": 0.3},
+    "W13": {"recipe": "soft", "feed_g_per_day": 0.4},
+    "W14": {"recipe": "soft", "feed_g_per_day": 0.3},
+    "Y11": {"largest_change": 0.2, "largest_step_celsius": 0.5},
+    "Y12": {"largest_change": 0.2, "largest_step_celsius": 0.5},
+    "Y13": {"largest_change": 0.2, "largest_step_celsius": 0.5},
+    "T31": {"nitrate_limit_mg_per_l": 40.0, "feed_g_per_day": 2.5},
+    "W21": {"nitrate_limit_mg_per_l": 30.0, "feed_g_per_day": 0.8},
+    "W22": {"nitrate_limit_mg_per_l": 30.0, "feed_g_per_day": 0.8},
+    **{code: {"feed_g_per_day": 1.2} for code in ("L11", "L12", "L13", "T11", "T12")},
+    **{code: {"feed_g_per_day": 0.6} for code in ("L21", "L22", "L23", "L24", "L31", "L32")},
+}
 _SHELVES = (
     ("W", 1, 4, "standing"), ("W", 2, 4, "floor"), ("Y", 1, 3, "standing"), ("Y", 2, 2, "floor"),
     ("L", 1, 3, "steps"), ("L", 2, 4, "standing"), ("L", 3, 3, "floor"), ("T", 1, 2, "steps"),
     ("T", 2, 2, "standing"), ("T", 3, 1, "floor"), ("P", 1, 2, "standing"), ("P", 2, 1, "floor"),
 )  # fmt: skip
+
+_WORKING = ((time(6, 15), time(8, 20)), (time(17, 15), time(22, 45)))
+_FREE = ((time(7, 0), time(23, 0)),)
 
 
 def at(text: str) -> datetime:
@@ -103,6 +121,11 @@ def places() -> dict[str, list[Any]]:
         "tanks": _tanks(),
         "filters": _filters(),
         **_water(),
+        "hours": [
+            Hours(weekday=day, from_time=start, until_time=end)
+            for day in WEEKDAYS
+            for start, end in (_FREE if day in ("saturday", "sunday") else _WORKING)
+        ],
         "people": [
             Person(code="rita", name="Rita", part="keeper"),
             Person(code="davi", name="Davi", part="stand-in", present=False),
@@ -121,7 +144,8 @@ def _setup() -> Setup:
         name="The old wash-house", zone="Europe/Lisbon", day_starts=time(4, 0),
         change_day="sunday", monday_minutes=60, tuesday_minutes=60, wednesday_minutes=95,
         thursday_minutes=60, friday_minutes=60, saturday_minutes=110, sunday_minutes=120,
-        hands_minutes=2.0, steps_minutes=1.5, largest_change=0.4,
+        hands_minutes=2.0, steps_minutes=1.5, largest_change=0.4, room_celsius=19.0,
+        change_hour=time(9, 30),
         demo_opens_at=f"{OPENS:%Y-%m-%dT%H:%M}", room_id="demo-wash-house",
     )  # fmt: skip
 
@@ -136,7 +160,7 @@ def _tanks() -> list[Tank]:
                 Tank(
                     code=code, rack=row[0], shelf=int(row[1]), place=place, role=role,
                     measured_litres=litres, measured_on=day, note=_NOTES.get(code, ""),
-                    **_SIZES[size],
+                    **_SIZES[size], **_WATERS.get(code, {}),
                 )
             )  # fmt: skip
     return found
@@ -164,18 +188,42 @@ def _water() -> dict[str, list[Any]]:
     return {
         "systems": [
             System(code=SYSTEM, name="Long wall and tall rack", sump_litres=178.0,
-                   pipes_litres=14.0, sump_known="measured",
+                   pipes_litres=14.0, sump_known="measured", sump_length_cm=118.0,
+                   sump_width_cm=48.0, sump_height_cm=48.0, sump_running_cm=31.5, head_cm=0.6,
+                   nitrate_limit_mg_per_l=35.0, top_off_litres_per_week=20.0,
                    note="resting mark is the upper tape, running mark the lower"),
         ],
         "valves": opened + earlier,
         "pumps": [PumpTurn(system=SYSTEM, at=at("2026-09-12 11:20"), state="running")],
+        "sources": [
+            Source(code="tap", celsius=15.5, hardness_dgh=13.0, nitrate_mg_per_l=7.0, ph=7.8,
+                   measured_on=date(2026, 12, 28)),
+            Source(code="unit", kind="ro", celsius=15.5, hardness_dgh=0.5, nitrate_mg_per_l=0.0,
+                   ph=6.2, litres_per_hour=14.0, measured_on=date(2026, 12, 28)),
+        ],
+        "recipes": [
+            Recipe(code="hard", name="Tap water", celsius=25.0, ph=7.7),
+            Recipe(code="soft", name="Soft blend", ro="unit", celsius=25.5, hardness_dgh=4.0,
+                   ph=6.9),
+        ],
+        "rates": [
+            Rate(recipe="hard", product="conditioner", amount=6.0, unit="ml",
+                 caution="gloves; keep the bottle shut"),
+            Rate(recipe="soft", product="conditioner", amount=6.0, unit="ml",
+                 caution="gloves; keep the bottle shut"),
+            Rate(recipe="soft", product="minerals", amount=2.0, unit="g", when="mixed"),
+        ],
         "reservoirs": [
             Reservoir(code="V1", name="Blue vat", full_litres=620.0, dead_litres=30.0,
                       keep_back_litres=80.0, holds_litres=585.0, fill_litres_per_min=7.0,
-                      heater_watts=2400.0, note="tap water, conditioned in the vat"),
+                      heater_watts=2400.0, loss_watts_per_kelvin=9.0, rest_hours=8.0,
+                      pump_litres_per_min=16.0, recipes="hard",
+                      note="tap water, conditioned in the vat"),
             Reservoir(code="V2", name="Soft vat", full_litres=190.0, dead_litres=10.0,
                       keep_back_litres=20.0, holds_litres=140.0, fill_litres_per_min=0.16,
-                      heater_watts=300.0, unattended=True, note="float valve; soft blend"),
+                      heater_watts=300.0, loss_watts_per_kelvin=4.0, rest_hours=6.0,
+                      pump_litres_per_min=10.0, recipes="soft", unattended=True,
+                      note="float valve; soft blend"),
         ],
         "counters": [
             CounterReading(counter="tap-litres", day=date(2027, 1, 3), value=14210.0,

@@ -49,7 +49,7 @@ same. An apostrophe before anything else is part of the text. A text has up to
 character is refused.
 
 **Codes** have 1 to 32 letters, digits, `-`, `_` or `.` and begin with a letter
-or digit. Racks, systems, reservoirs, tanks and filters share one set of codes,
+or digit. Racks, systems, sources, reservoirs, tanks and filters share one set of codes,
 in which `room` is taken: a code means one thing.
 
 **Numbers** are digits with a point: `12.5`. Where cells are parted by

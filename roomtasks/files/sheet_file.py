@@ -21,7 +21,7 @@ from roomtasks.room.column import Column, Sheet, Value, shown
 from roomtasks.room.near import near, or_words
 from roomtasks.room.problem import Problem
 
-NUMBERED = ("events", "readings", "marks", "acts")
+NUMBERED = ("vessel_steps", "transfers", "contacts", "events", "readings", "marks", "acts")
 CODED = {"holds": "H", "between": "P", "stays": "stay-"}
 LONG_SHEETS = (*NUMBERED, "changes")
 MOST_BYTES = 64 * MEGABYTE

@@ -2,7 +2,8 @@
 
 Single cells are read and limited in `column`; here are the rules that need two
 rows, two columns or a line of rule text. The rules themselves stand in
-`check_places`, `check_jobs`, `check_rings` and `check_past`. Pure: no files.
+`check_places`, `check_water`, `check_jobs`,
+`check_rings` and `check_past`. Pure: no files.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -28,6 +29,7 @@ from roomtasks.room.check_places import (
     water_faults,
 )
 from roomtasks.room.check_rings import ring_faults
+from roomtasks.room.check_water import hours_faults, recipe_faults, step_faults, sump_faults
 from roomtasks.room.column import harmless, to_plain
 from roomtasks.room.fault import Facts, Fault
 from roomtasks.room.room import SHEET, SHEETS
@@ -35,7 +37,8 @@ from roomtasks.room.room import SHEET, SHEETS
 __all__ = ["Fault", "faults", "faults_brought", "faults_of_change", "faults_of_removal"]
 
 _RULES = (
-    setup_faults, name_faults, rack_faults, tank_faults, water_faults, fish_faults, job_faults,
+    setup_faults, name_faults, rack_faults, tank_faults, water_faults, recipe_faults,
+    sump_faults, step_faults, hours_faults, fish_faults, job_faults,
     between_faults, hold_faults, counter_faults, away_faults, ring_faults, past_faults,
     act_faults, change_faults,
 )  # fmt: skip

@@ -15,7 +15,7 @@ from roomtasks.room.near import near, or_words
 from roomtasks.room.problem import Problem
 
 ROOM = "room"
-NAMED_SHEETS = ("racks", "systems", "reservoirs", "tanks", "filters")
+NAMED_SHEETS = ("racks", "systems", "sources", "reservoirs", "tanks", "filters")
 MOST_GUESSES = 100
 
 
@@ -105,6 +105,7 @@ class Facts:
 _ONE = {
     "racks": "rack",
     "systems": "system",
+    "sources": "source",
     "reservoirs": "reservoir",
     "tanks": "tank",
     "filters": "filter",
@@ -127,7 +128,7 @@ def no_place(facts: Facts, sheet: str, row: int, column: str, name: str) -> Faul
     """The fault of a target that is nothing in the room."""
     guesses = facts.guess("", name)
     remedy = or_words(guesses) if guesses else (
-        "give a tank, filter, system, reservoir or rack of the room, or the word room"
+        "give a tank, filter, system, source, reservoir or rack of the room, or the word room"
     )  # fmt: skip
     return Fault(
         sheet, row, column, f"there is no place “{shown(name)}” in the room", remedy, NAMED_SHEETS

@@ -98,12 +98,13 @@ def any_room(draw: st.DrawFn) -> Sheets:
 
     zone = draw(st.sampled_from(["UTC", "Europe/Dublin", "Pacific/Apia", "Asia/Kathmandu"]))
     add("setup", zone=zone, demo_opens_at=draw(st.sampled_from(["", "2027-05-15T07:10"])))
-    codes = draw(st.lists(code_texts, min_size=12, max_size=12, unique_by=str.casefold))
+    codes = draw(st.lists(code_texts, min_size=13, max_size=13, unique_by=str.casefold))
     racks, systems, vessels = codes[:2], codes[2:4], codes[4:5]
-    tanks, filters = codes[5:9], codes[9:]
+    tanks, filters = codes[5:9], codes[9:12]
     _stand(add, racks, tanks, filters)
+    recipes = _water(draw, add, codes[12])
     for system in systems:
-        add("systems", code=system)
+        add("systems", code=system, sump_running_cm=20.5, recipe=draw(st.sampled_from(recipes)))
         add("pumps", system=system)
     for vessel in vessels:
         add(
@@ -113,7 +114,9 @@ def any_room(draw: st.DrawFn) -> Sheets:
             dead_litres=40.25,
             keep_back_litres=draw(st.floats(0, 400)),
             holds_litres=draw(st.floats(0, 500)),
+            recipes=" ".join(recipes),
         )
+    _kept_in_water(draw, add, tanks, vessels)
     _fish(draw, add, some(tanks), systems)
     _work(draw, add, codes)
     _past(add, some(codes), [job.code for job in room["jobs"]], draw)
@@ -128,6 +131,7 @@ def _stand(add: Any, racks: list[str], tanks: list[str], filters: list[str]) -> 
         add(
             "tanks",
             code=tank,
+            recipe="",
             rack=racks[place % 2],
             shelf=1,
             place=place,
@@ -142,6 +146,26 @@ def _stand(add: Any, racks: list[str], tanks: list[str], filters: list[str]) -> 
         )
     for item in filters:
         add("filters", code=item, tank=tanks[0])
+
+
+def _water(draw: st.DrawFn, add: Any, source: str) -> list[str]:
+    """Sources, recipes and rates; gives the recipes' codes."""
+    add("sources", code=source)
+    recipes = draw(st.lists(code_texts, min_size=1, max_size=3, unique=True))
+    for recipe in recipes:
+        add("recipes", code=recipe, source=draw(st.sampled_from(["", source])), ro="")
+        add("rates", recipe=recipe)
+    return recipes
+
+
+def _kept_in_water(draw: st.DrawFn, add: Any, tanks: list[str], vessels: list[str]) -> None:
+    add("hours", from_time=time(6, 0), until_time=draw(st.sampled_from([time(0, 0), time(8, 1)])))
+    add("choices")
+    add("levels", tank=tanks[0], until=None)
+    for number in draw(st.lists(st.integers(1, 10**9), max_size=2, unique=True)):
+        add("vessel_steps", id=number, act=None, reservoir=vessels[0])
+        add("transfers", id=number, act=None, from_tank=tanks[0], to_tank="", group=tanks[1])
+        add("contacts", id=number, act=None, from_tank=tanks[0], to_tank=tanks[1])
 
 
 def _fish(draw: st.DrawFn, add: Any, tanks: list[str], systems: list[str]) -> None:
