@@ -46,7 +46,9 @@ class Recipe:
 
     code: str = column("code", "the recipe's code, as hard")
     name: str = column("text", "what the keeper calls it", default="")
-    source: str = column("text", "the source it is made from", default="tap")
+    source: str = column(
+        "text", "the source it is made from; blank: the room's first that is no RO", default=""
+    )
     ro: str = column("text", "the RO source it is blended with, blank for none", default="")
     celsius: float | None = column(
         "number", "the temperature it is wanted at", unit="C", low=4, high=40, default=None

@@ -115,6 +115,13 @@ class Room:
     def recipe(self) -> dict[str, Recipe]:
         return {recipe.code: recipe for recipe in self.recipes}
 
+    def source_of(self, recipe: str) -> Source | None:
+        """The water a recipe is made from, None where the room has none."""
+        facts = self.recipe.get(recipe)
+        if facts is not None and facts.source:
+            return self.source.get(facts.source)
+        return next((source for source in self.sources if source.kind != "ro"), None)
+
     @cached_property
     def job(self) -> dict[str, Job]:
         return {job.code: job for job in self.jobs}

@@ -104,7 +104,13 @@ def any_room(draw: st.DrawFn) -> Sheets:
     _stand(add, racks, tanks, filters)
     recipes = _water(draw, add, codes[12])
     for system in systems:
-        add("systems", code=system, sump_running_cm=20.5, recipe=draw(st.sampled_from(recipes)))
+        add(
+            "systems",
+            code=system,
+            sump_running_cm=20.5,
+            sump_height_cm=None,
+            recipe=draw(st.sampled_from(recipes)),
+        )
         add("pumps", system=system)
     for vessel in vessels:
         add(
