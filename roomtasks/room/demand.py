@@ -10,14 +10,14 @@ and temperatures.
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import date
 
 from roomtasks.room.amount import COMPUTED, SET, Amount, Input, weakest
 from roomtasks.room.draw import AS_PLANNED, CHANGE, OTHER, TOP_OFF, Drawn, draws_on
+from roomtasks.room.nitrate import grown
 from roomtasks.room.room import Room
 from roomtasks.room.water_plan import Draw, Forecast, RecipeDemand
 
-__all__ = ["AS_PLANNED", "Drawn", "by_need", "demands", "draws_on"]
+__all__ = ["AS_PLANNED", "Drawn", "by_need", "demands", "drained", "draws_on"]
 
 NEAR_LIMIT = 3
 _NEVER = 10**9
@@ -59,38 +59,48 @@ def _known_of(draws: Iterable[Draw], sort: str) -> str:
 
 
 def by_need(
-    draws: Sequence[Draw], forecasts: Iterable[Forecast], before: date | None = None
+    draws: Sequence[Draw], forecasts: Iterable[Forecast], wait_days: float = 1.0
 ) -> tuple[Draw, ...]:
     """The draws in the order in which water that does not do for all is given out.
 
-    1 inside a course of treatment; 2 fry and nursery; 3 a forecast that crosses
-    its limit before the next change (or before a day, as when the next batch
-    can be ready); 4 missed last time; 5 days since; then the walk. Common
-    practice, no published source.
+    1 inside a course of treatment; 2 fry and nursery; 3 a body that would pass its
+    nitrate limit by the time the next batch can be ready, `wait_days` after the
+    change that `before_next` of its forecast looks to; 4 missed last time; 5 days
+    since it was done; then the walk. Common practice, no published source.
     """
-    bodies_ = {forecast.body: forecast for forecast in forecasts}
-    ranked = [_with_forecast(draw, bodies_.get(draw.body), before) for draw in draws]
-    return tuple(
-        sorted(
-            ranked,
-            key=lambda draw: (
-                draw.need, -(_NEVER if draw.days_since is None else draw.days_since), draw.order
-            ),
-        )
-    )  # fmt: skip
+    of_body = {forecast.body: forecast for forecast in forecasts}
+    ranked = [_with_forecast(draw, of_body.get(draw.body), wait_days) for draw in draws]
+    return tuple(sorted(ranked, key=_rank))
 
 
-def _with_forecast(draw: Draw, forecast: Forecast | None, before: date | None) -> Draw:
+def _rank(draw: Draw) -> tuple[int, int, int]:
+    return draw.need, -(_NEVER if draw.days_since is None else draw.days_since), draw.order
+
+
+def _with_forecast(draw: Draw, forecast: Forecast | None, wait_days: float) -> Draw:
     if forecast is None or draw.need <= NEAR_LIMIT or draw.sort != CHANGE:
         return draw
+    reason = _near_limit(forecast, wait_days)
+    return replace(draw, need=NEAR_LIMIT, need_reason=reason) if reason else draw
+
+
+def _near_limit(forecast: Forecast, wait_days: float) -> str:
+    """Why the body cannot wait, "" where it can."""
     if forecast.change_now:
-        return replace(draw, need=NEAR_LIMIT, need_reason="a reading is above its nitrate limit")
-    crosses, limit = forecast.crosses_on, forecast.limit
-    over = forecast.before_next is not None and limit and forecast.before_next.value > limit
-    if before is not None:
-        over = crosses is not None and crosses <= before
-    if not over:
-        return draw
-    day = f" on {crosses.isoformat()}" if crosses is not None else " before the next change"
-    reason = f"its nitrate would pass {limit:g} mg/L{day}"
-    return replace(draw, need=NEAR_LIMIT, need_reason=reason)
+        return "a reading is above its nitrate limit"
+    limit, made, then = forecast.limit, forecast.production_per_week, forecast.before_next
+    if limit is None or made is None or then is None:
+        return ""
+    waited = grown(then.value, made.value, wait_days)
+    if waited <= limit:
+        return ""
+    return f"its nitrate would come to {waited:.3g} mg/L, above {limit:g}, before the next batch"
+
+
+def drained(draws: Iterable[Draw]) -> dict[str, float]:
+    """Litres that leave each tank on the day; a top-off only makes up for what evaporated."""
+    found: dict[str, float] = defaultdict(float)
+    for draw in draws:
+        if draw.tank and draw.sort != TOP_OFF:
+            found[draw.tank] += draw.litres.value
+    return dict(found)

@@ -42,13 +42,14 @@ class Readings:
     def amount(self, target: str, what: str, unit: str, today: date) -> Amount | None:
         """The newest reading as a number that says how old it is."""
         reading = self.newest(target, what)
-        if reading is None:
-            return None
-        days = (today - reading.day).days
-        age = "today" if days == 0 else f"{days} day{'s' if days != 1 else ''} old"
-        return Amount(
-            reading.value, unit, MEASURED, source=f"read {reading.day.isoformat()} ({age})"
-        )
+        return None if reading is None else as_amount(reading, unit, today)
+
+
+def as_amount(reading: Reading, unit: str, today: date) -> Amount:
+    """A reading as a number that says how old it is."""
+    days = (today - reading.day).days
+    age = "today" if days == 0 else f"{days} day{'s' if days != 1 else ''} old"
+    return Amount(reading.value, unit, MEASURED, source=f"read {reading.day.isoformat()} ({age})")
 
 
 NO_READINGS = Readings({})

@@ -281,7 +281,12 @@ class Contents:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Forecast:
-    """Where one body's nitrate stands, goes and settles, in mg/L as NO3."""
+    """Where one body's nitrate stands, goes and settles, in mg/L as NO3.
+
+    `before_next` and `settles` are just before a change; `least_fraction` is of
+    the body. `crosses_on` is the day the limit is passed with changes as
+    planned. `change_now` only where a reading is above the limit.
+    """
 
     body: str
     reading: Amount | None
@@ -293,6 +298,7 @@ class Forecast:
     least_fraction: Amount | None
     crosses_on: date | None
     change_now: bool = False
+    notes: tuple[Note, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
