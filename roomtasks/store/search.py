@@ -15,6 +15,7 @@ from roomtasks.room.journal import (
     Mark,
     Reading,
 )
+from roomtasks.room.vessel import VESSEL_STEPS, VesselStep
 from roomtasks.store.base import Store
 from roomtasks.store.read import rows
 
@@ -100,6 +101,15 @@ def later_mark(store: Store, mark: Mark) -> Mark | None:
         store, MARKS,
         'WHERE "job" = ? AND "target" = ? AND "id" > ? ORDER BY "id" DESC LIMIT 1',
         (mark.job, mark.target, mark.id),
+    )  # fmt: skip
+    return found[0] if found else None
+
+
+def later_step(store: Store, step: VesselStep) -> VesselStep | None:
+    """A newer step at the same reservoir."""
+    found = rows(
+        store, VESSEL_STEPS, 'WHERE "reservoir" = ? AND "id" > ? ORDER BY "id" DESC LIMIT 1',
+        (step.reservoir, step.id),
     )  # fmt: skip
     return found[0] if found else None
 

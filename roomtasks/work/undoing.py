@@ -1,8 +1,9 @@
 """Taking an act back: a new act that puts every row back as it was.
 
 Refused whole where something later leans on it: a row that was changed again,
-or a later mark of the same job. Then the correcting entry is named. Litres in
-a reservoir are put back as a difference, since every change draws on them.
+a later mark of the same job, or a later step at the same reservoir. Then the
+correcting entry is named. Litres in a reservoir are put back as a difference,
+since every change draws on them.
 """
 
 import json
@@ -94,13 +95,10 @@ def _one_back(writer: Writer, old: Act, change: Change) -> Problem | None:
     now_plain = spec.plain(present) if present is not None else None
     before = json.loads(change.before) if change.before else None
     after = json.loads(change.after) if change.after else None
-    if change.sheet == "marks" and present is not None and before is None:
-        later = search.later_mark(writer.store, present)
-        if later is not None:
-            return Problem(
-                f"act {old.id}", f"{later.job}@{later.target} was marked again on {later.day}",
-                f"take that back first (act {later.act})", "undo",
-            )  # fmt: skip
+    if present is not None and before is None:
+        newer = _newer(writer, old, change.sheet, present)
+        if newer is not None:
+            return newer
     merged = _merge(change.sheet, now_plain, before, after)
     if isinstance(merged, Problem):
         return _leans(writer, old, change, now_plain, before)
@@ -109,6 +107,23 @@ def _one_back(writer: Writer, old: Act, change: Change) -> Problem | None:
     else:
         writer.put(change.sheet, spec.value(merged))
     return None
+
+
+def _newer(writer: Writer, old: Act, sheet: str, present: Any) -> Problem | None:
+    """A later mark of the same job, or a later step at the same reservoir, that leans on it."""
+    later: Any = None
+    if sheet == "marks":
+        later = search.later_mark(writer.store, present)
+    elif sheet == "vessel_steps":
+        later = search.later_step(writer.store, present)
+    if later is None:
+        return None
+    if sheet == "marks":
+        what = f"{later.job}@{later.target} was marked again on {later.day}"
+    else:
+        what = f"{later.reservoir} was said to be at “{later.step}” after that"
+    which = f" (act {later.act})" if later.act is not None else ""
+    return Problem(f"act {old.id}", what, f"take that back first{which}", "undo")
 
 
 def _merge(
