@@ -8,6 +8,7 @@ Does not live here: what is drained on a day (`demand`), what nitrate does
 (`forecast`), temperature (`shock`).
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -288,9 +289,8 @@ def refused_level(levels: SumpLevels, running_cm: float) -> Problem | None:
     if levels.highest_running_cm <= 0:
         return Problem(where, what, "no running level is safe: a larger sump, or less water above "
                        "the outlets", WOULD_OVERFLOW)  # fmt: skip
-    return Problem(
-        where, what, f"at most {levels.highest_running_cm:.3g} cm while it runs", WOULD_OVERFLOW
-    )
+    most = math.floor(levels.highest_running_cm * 10 + _ROUNDING) / 10
+    return Problem(where, what, f"at most {most:g} cm while it runs", WOULD_OVERFLOW)
 
 
 def refused_top_off(

@@ -88,7 +88,7 @@ def source_nitrate(room: Room, recipe: str, today: date) -> Amount:
         return Amount(mg_per_l, "mg/L", ASSUMED, "as the source, unblended", (own,), age)
     pure = ro.nitrate_mg_per_l or 0.0
     return Amount(
-        part * pure + (1 - part) * mg_per_l, "mg/L", COMPUTED,
+        diluted(mg_per_l, part, pure), "mg/L", COMPUTED,
         "blend of source and RO by hardness",
         (own, Input(ro.code, pure, "mg/L"), Input("RO share", part, "", COMPUTED)),
     )  # fmt: skip
