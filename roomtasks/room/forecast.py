@@ -24,8 +24,8 @@ from roomtasks.room.nitrate import (
     diluted,
     grown,
     production,
+    readings_of,
     steps_of,
-    tests_of,
 )
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import (
@@ -75,7 +75,7 @@ def forecast(
     fault = _fault_of(body, fraction, source_nitrate, every_days)
     if fault is not None:
         return fault
-    tests = tests_of(body, room, readings, today)
+    tests = readings_of(body, room, readings, today)
     steps = steps_of(body, room, changes, today)
     made = production(body, room, tests, steps, source_nitrate.value)
     newest = tests[0] if tests else None

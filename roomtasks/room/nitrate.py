@@ -94,9 +94,11 @@ def source_nitrate(room: Room, recipe: str, today: date) -> Amount:
     )  # fmt: skip
 
 
-def tests_of(body: Body, room: Room, readings: Readings, today: date) -> tuple[Tested, ...]:
+def readings_of(body: Body, room: Room, readings: Readings, today: date) -> tuple[Tested, ...]:
     """Every nitrate reading of this body's water, newest first."""
-    places = {body.code, *body.tanks, body.system} - {""}
+    places = {body.code}
+    if body.system:  # tanks that were open then and are shut now were the same water
+        places |= {body.system, *room.valve.turns}
     found = [
         Tested(reading, mg_per_l)
         for place in places
