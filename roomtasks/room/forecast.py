@@ -29,6 +29,7 @@ from roomtasks.room.nitrate import (
 )
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import (
+    SMALLEST,
     above_zero,
     first,
     share_above_zero,
@@ -336,7 +337,7 @@ def catch_up_plan(
     one = _one_change(usual_fraction * in_tanks, ratio, tested)
     if isinstance(one, Problem):
         return one
-    split = catch_up(one, 0, most * in_tanks) if one > 0 else None
+    split = catch_up(one, 0, most * in_tanks) if one > SMALLEST else None
     if isinstance(split, Problem):
         return split
     changes, each = (1, 0.0) if split is None else (split.changes, split.each_fraction / in_tanks)
