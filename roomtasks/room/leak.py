@@ -14,6 +14,7 @@ from statistics import median
 
 from roomtasks.room.amount import COMPUTED, MEASURED, SET, Amount, Input
 from roomtasks.room.journal import Mark
+from roomtasks.room.quantity import zero_or_more
 from roomtasks.room.readings import Readings
 from roomtasks.room.room import Room
 from roomtasks.room.water_plan import Note
@@ -89,7 +90,7 @@ def _entries(
         if counts and mark.litres is not None and (job is None or job.kind == TOP_OFF):
             by_day[mark.day] = by_day.get(mark.day, 0.0) + mark.litres
     for reading in readings.all(target, TOP_OFF):
-        if reading.value >= 0:
+        if zero_or_more(TOP_OFF, reading.value, "L") is None:
             by_day[reading.day] = by_day.get(reading.day, 0.0) + reading.value
     return tuple(_Entry(day, by_day[day]) for day in sorted(by_day) if day <= today)
 
