@@ -5,11 +5,14 @@ the keeper could have written at the reservoir; anything else that needs prepare
 water takes it, with its share of what is lost in hoses.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from roomtasks.room.journal import Mark, Reading
+from roomtasks.room.leak import top_off_watch
 from roomtasks.room.occurrence import Due
+from roomtasks.room.readings import Readings
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import SHEET, Room
 from roomtasks.room.vessel import VesselStep
@@ -19,6 +22,7 @@ from roomtasks.store.write import Writer
 
 STEP_OF = {"fill": "full", "treat": "treated", "heat": "heat-on", "mix": "mixed"}
 TOP_OFF = "top-off"
+LOOK_BACK = timedelta(days=60)
 
 
 def water_effects(
@@ -32,6 +36,7 @@ def water_effects(
     if due.job.kind == TOP_OFF and made.litres:
         body = body_at(room, due.tank or due.target, made.at)
         writer.put("readings", top_off_reading(writer, body, made.litres, made.day, made.at))
+        remarks += leak_words(writer.store, room, body, made.day)
     code = reservoir_of(room, due.job.reservoir, due.target)
     vessel = read.one_row(writer.store, SHEET["reservoirs"], [code]) if code else None
     if vessel is None:
@@ -61,6 +66,32 @@ def top_off_reading(
         id=writer.next_id("readings"), act=writer.id, target=target, what=TOP_OFF, value=litres,
         unit="L", day=day, at=at,
     )  # fmt: skip
+
+
+def leak_words(store: Store, room: Room, body: str, today: date) -> list[str]:
+    """What the top-offs of a body of water say of a leak; nothing where all is as usual."""
+    readings = Readings.of(read.newest_readings(store, until=today))
+    marks = read.water_marks(store, today - LOOK_BACK)
+    watch = top_off_watch(room, body, tops_unread(room, marks, readings), readings, today)
+    return [watch.note.text] if watch.note is not None else []
+
+
+def tops_unread(room: Room, marks: Iterable[Mark], readings: Readings) -> tuple[Mark, ...]:
+    """Marked top-offs that no reading at hand tells already, each at its body of water."""
+    told = {
+        reading.act
+        for (_, what), found in readings.by.items()
+        if what == TOP_OFF
+        for reading in found
+        if reading.act is not None
+    }
+    return tuple(
+        replace(mark, target=body_at(room, room.tank_of(mark.target) or mark.target, mark.at))
+        for mark in marks
+        if (job := room.job.get(mark.job)) is not None
+        and job.kind == TOP_OFF
+        and (mark.act is None or mark.act not in told)
+    )
 
 
 def lost_in_hoses(room: Room, code: str, litres: float) -> float:

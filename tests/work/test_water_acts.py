@@ -181,6 +181,27 @@ def test_a_top_off_is_read_at_the_body_of_water(tmp_path: Path, place: str, body
     ]
 
 
+def test_twice_the_usual_top_off_over_two_days_asks_for_a_leak(store: Store) -> None:
+    """Usual 24 L a week by the system's facts; common practice, no published source."""
+    assert "leak" not in told(top_off(store, at("2027-03-10T08:00"), "", "S", 3.0)).words
+    said = told(top_off(store, NOW, "", "A1", 14.0))
+    assert said.words == (
+        "topped off A1, which is on S: 14 L; S took 14 L in 2 days where 6.86 L is usual: look "
+        "for a leak or an open lid"
+    )
+
+
+def test_a_marked_top_off_counts_once_and_asks_for_a_leak_too(store: Store) -> None:
+    told(top_off(store, at("2027-03-11T08:00"), "", "S", 3.0))
+    quiet = mark(store, at("2027-03-13T10:00"), ["top-off@S"], "done", How(litres=13.0))
+    assert isinstance(quiet, Marked)
+    assert not any("leak" in remark for remark in quiet.remarks)
+    assert isinstance(undo(store, at("2027-03-13T10:05"), ""), Undone)
+    marked = mark(store, at("2027-03-13T10:10"), ["top-off@S"], "done", How(litres=14.0))
+    assert isinstance(marked, Marked)
+    assert any("look for a leak" in remark for remark in marked.remarks)
+
+
 def test_a_marked_top_off_is_read_too_and_goes_back(store: Store) -> None:
     before = facts(store)
     marked = mark(store, at("2027-03-13T10:00"), ["top-off@S"], "done", How(litres=31.0))
