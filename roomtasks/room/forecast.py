@@ -39,6 +39,7 @@ from roomtasks.room.quantity import (
 from roomtasks.room.readings import Readings, as_amount
 from roomtasks.room.room import Room
 from roomtasks.room.water import (
+    CatchUp,
     catch_up,
     catch_up_for_gap,
     change_needed,
@@ -324,34 +325,34 @@ def catch_up_plan(
     cannot reach, saying what they can.
     """
     most = _largest_change(room, body) if limit is None else limit
-    fault = first(
-        *body.faults[:1],
-        above_zero(f"{body.code} tanks", body.tanks_litres, "L"),
-        share_above_zero("fraction", usual_fraction),
-        within("ratio", ratio, 0.0, MOST_DAYS),
-        share_above_zero("limit", most),
-    )
+    fault = _cannot_make_up(body, usual_fraction, ratio, most)
     if fault is not None:
         return fault
     in_tanks = body.tanks_litres / body.litres.value  # the share of the body that can be drained
     one = _one_change(usual_fraction * in_tanks, ratio, tested)
     if isinstance(one, Problem):
         return one
-    split = catch_up(one, 0, most * in_tanks) if one > SMALLEST else None
+    split = catch_up(one, 0, most * in_tanks) if one > SMALLEST else CatchUp(0.0, 1, 0.0)
     if isinstance(split, Problem):
         return split
-    changes, each = (1, 0.0) if split is None else (split.changes, split.each_fraction / in_tanks)
-    by = "missed" if tested is None else "reading"
-    whole = one / in_tanks
-    formula = (
-        "r f / (1 + (r - 1) f)" if tested is None else "(now - target) / (now - new water)"
-    ) + (", of the body, over its tanks' share of it" if in_tanks < 1 else "")
+    whole, each = one / in_tanks, split.each_fraction / in_tanks
     return CatchUpPlan(
-        body=body.code, by=by, limit=most, refused=changes > 1, changes=changes,
-        one_fraction=Amount(whole, "", COMPUTED, formula, _asked(usual_fraction, ratio, tested)),
-        one_litres=whole * body.tanks_litres, each_fraction=each,
-        each_litres=each * body.tanks_litres, notes=tuple(_first_test(body, ratio)),
+        body=body.code, by="missed" if tested is None else "reading", limit=most,
+        one_fraction=_one_amount(whole, usual_fraction, ratio, tested, in_tanks < 1),
+        one_litres=whole * body.tanks_litres, refused=split.changes > 1, changes=split.changes,
+        each_fraction=each, each_litres=each * body.tanks_litres,
+        notes=tuple(_first_test(body, ratio)),
     )  # fmt: skip
+
+
+def _cannot_make_up(body: Body, fraction: float, ratio: float, limit: float) -> Problem | None:
+    return first(
+        *body.faults[:1],
+        above_zero(f"{body.code} tanks", body.tanks_litres, "L"),
+        share_above_zero("fraction", fraction),
+        within("ratio", ratio, 0.0, MOST_DAYS),
+        share_above_zero("limit", limit),
+    )
 
 
 def _largest_change(room: Room, body: Body) -> float:
@@ -366,14 +367,20 @@ def _one_change(fraction: float, ratio: float, tested: Wanted | None) -> float |
     return change_needed(tested.now.value, tested.target_mg_per_l, tested.source_mg_per_l)
 
 
-def _asked(fraction: float, ratio: float, tested: Wanted | None) -> tuple[Input, ...]:
+def _one_amount(
+    whole: float, fraction: float, ratio: float, tested: Wanted | None, shared: bool
+) -> Amount:
+    """The one change with what it was worked out from."""
+    tail = ", of the body, over its tanks' share of it" if shared else ""
     if tested is None:
-        return (Input("f, the usual change", fraction), Input("r, time gone by / usual", ratio))
-    return (
+        usual = (Input("f, the usual change", fraction), Input("r, time gone by / usual", ratio))
+        return Amount(whole, "", COMPUTED, f"r f / (1 + (r - 1) f){tail}", usual)
+    inputs = (
         Input("now", tested.now.value, "mg/L", tested.now.known, tested.now.source),
         Input("target", tested.target_mg_per_l, "mg/L"),
         Input("new water", tested.source_mg_per_l, "mg/L"),
     )
+    return Amount(whole, "", COMPUTED, f"(now - target) / (now - new water){tail}", inputs)
 
 
 def _first_test(body: Body, ratio: float) -> Iterator[Note]:

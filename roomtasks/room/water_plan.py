@@ -2,9 +2,9 @@
 
 Only values: who makes which stands beside each. Litres, degrees C, real
 instants in the room's zone; a fraction is of the tank's own water unless it
-says so. `demand` makes draws, `batches` fills, `ready` clocks, `dosing` doses,
-`shock` the match of temperatures, `shortage` the choices when it does not fit,
-`change` puts a plan together.
+says so. `draw` makes draws, `demand` sums them, `batches` makes fills, `ready`
+clocks, `dosing` doses, `shock` the match of temperatures, `shortage` the choices
+when it does not fit; `change` puts a plan together.
 """
 
 from dataclasses import dataclass, field
