@@ -31,7 +31,7 @@ from roomtasks.room.quantity import above_zero, refuse
 
 STEPS = 3_000_000  # some three seconds of a small machine, and only for the hardest sets
 MOST_SIZES = 2_000
-_PER_LITRE = 1_000_000
+PER_LITRE = 1_000_000
 _ATTEMPTS = 16
 
 
@@ -64,8 +64,20 @@ def fewest_fills(
     fault = _sizes_fault(sizes_litres, capacity_litres)
     if fault is not None:
         return fault
-    capacity = _microlitres(capacity_litres)
-    sizes = sorted(map(_microlitres, sizes_litres), reverse=True)
+    sizes = sorted(map(microlitres, sizes_litres), reverse=True)
+    best, bound, proven = pack(sizes, microlitres(capacity_litres), steps)
+    ordered = sorted((sorted(fill, reverse=True) for fill in best), key=lambda f: (-sum(f), f))
+    fills = tuple(tuple(size / PER_LITRE for size in fill) for fill in ordered)
+    return Fills(fills, bound, proven)
+
+
+def pack(sizes: list[int], capacity: int, steps: int = STEPS) -> tuple[Packed, int, bool]:
+    """Whole sizes in falling order: the fills, how few there can be, and whether it is proved.
+
+    Sizes must be above zero and go into a fill: callers hold checked values.
+    """
+    if not sizes:
+        return [], 0, True
     bound = lower_bound(sizes, capacity)
     best = min(first_fit(sizes, capacity), fullest_first(sizes, capacity), key=len)
     proven = len(best) == bound
@@ -75,9 +87,7 @@ def fewest_fills(
             break
         best = found
         proven = len(best) == bound
-    ordered = sorted((sorted(fill, reverse=True) for fill in best), key=lambda f: (-sum(f), f))
-    fills = tuple(tuple(size / _PER_LITRE for size in fill) for fill in ordered)
-    return Fills(fills, len(best) if proven else bound, proven)
+    return best, len(best) if proven else bound, proven
 
 
 def _fewer(best: Packed, sizes: list[int], capacity: int, steps: int) -> tuple[Packed | None, bool]:
@@ -95,8 +105,9 @@ def _fewer(best: Packed, sizes: list[int], capacity: int, steps: int) -> tuple[P
     return found, found is None and not looks.cut
 
 
-def _microlitres(litres: float) -> int:
-    return round(litres * _PER_LITRE)
+def microlitres(litres: float) -> int:
+    """Litres as a whole number of microlitres, to the nearest."""
+    return round(litres * PER_LITRE)
 
 
 def _sizes_fault(sizes: Sequence[float], capacity: float) -> Problem | None:
@@ -110,9 +121,9 @@ def _sizes_fault(sizes: Sequence[float], capacity: float) -> Problem | None:
             break
         where = f"size {place}"
         fault = above_zero(where, size, "L")
-        if fault is None and _microlitres(size) < 1:
+        if fault is None and microlitres(size) < 1:
             fault = refuse(where, f"{size:g} L is under a microlitre")
-        if fault is None and _microlitres(size) > _microlitres(capacity):
+        if fault is None and microlitres(size) > microlitres(capacity):
             what = f"{size:g} L is more than a fill of {capacity:g} L"
             fault = refuse(where, what, "split it, or give a larger capacity")
     return fault

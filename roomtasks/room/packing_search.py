@@ -84,14 +84,14 @@ def fullest_first(sizes: Sequence[int], capacity: int) -> Packed:
     fills: Packed = []
     while left:
         head, rest = left[0], left[1:]
-        found = _companies(rest, capacity - head, 0, Budget(_COMPANY_STEPS))
+        found = companies(rest, capacity - head, 0, Budget(_COMPANY_STEPS))
         company = max(found, key=sum, default=())
         fills.append([head, *company])
-        left = _without(rest, company)
+        left = without(rest, company)
     return fills
 
 
-def _without(sizes: list[int], taken: Sequence[int]) -> list[int]:
+def without(sizes: list[int], taken: Sequence[int]) -> list[int]:
     """Falling sizes without the taken ones, which stand among them in the same order."""
     left, place = [], 0
     for size in sizes:
@@ -102,7 +102,7 @@ def _without(sizes: list[int], taken: Sequence[int]) -> list[int]:
     return left
 
 
-def _companies(rest: list[int], room: int, least: int, budget: Budget) -> Iterator[tuple[int, ...]]:
+def companies(rest: list[int], room: int, least: int, budget: Budget) -> Iterator[tuple[int, ...]]:
     """Sets out of falling sizes that go into the room and fill at least `least` of it.
 
     Each set of sizes comes once, larger sizes first.
@@ -158,7 +158,7 @@ def _completions(
     rest, room = left[1:], capacity - left[0]
     own = Budget(min(_COMPLETION_STEPS, max(0, budget.left)))
     start = own.left
-    found = list(_companies(rest, room, room - waste, own))
+    found = list(companies(rest, room, room - waste, own))
     budget.spend(start - max(0, own.left))
     budget.cut = budget.cut or own.cut
     draws = _draws(attempt + len(left))
@@ -200,7 +200,7 @@ def search(
             fills = fills[: len(stack) - 1] if stack else []
             continue
         fills = [*fills[: len(stack) - 1], [left[0], *company]]
-        after = _without(left[1:], company)
+        after = without(left[1:], company)
         if not after:
             return fills
         budget.spend(1 + len(after) // 4)

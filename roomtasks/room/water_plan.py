@@ -139,8 +139,8 @@ class Vessel:
     """A reservoir as a plan sees it. `most_litres` is what one fill can give.
 
     `left_litres` stands in it at rest (dead volume and keep-back, unless the
-    keep-back may be used); `holds_litres` and `celsius` are now. `ready_litres`
-    may be used now without another fill.
+    keep-back may be used); `holds_litres`, `holds_recipe` (blank: not known) and
+    `celsius` are now. `ready_litres` may be used now without another fill.
     """
 
     code: str
@@ -150,6 +150,7 @@ class Vessel:
     holds_litres: float
     celsius: Amount | None = None
     ready_litres: float = 0.0
+    holds_recipe: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

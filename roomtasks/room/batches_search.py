@@ -1,0 +1,196 @@
+"""Search behind `batches`: a walk of pieces shared out over fills of several vessels.
+
+Lives here: whole numbers (microlitres) only. A walk is a graph of positions:
+each edge is one piece and leads further on; a fill serves the pieces of one
+path. It branches only at a draw larger than a fill, whose rest may come before
+or after its full fills. Vessels are used in rounds: one is filled again only
+once the round is over.
+Does not live here: litres, names and what may hold what (`batches`).
+
+Exact by dynamic programming over (position, vessels used in this round): the
+fewest fills, of these the fewest rounds, of these the most even.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+_Path = tuple["_Path", "Piece"] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A draw, or a part of one larger than a fill. `fits` has a bit for each vessel that may."""
+
+    draw: int
+    size: int
+    litres: float
+    fits: int
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """Pieces out of one fill of one vessel, in the order of the walk."""
+
+    vessel: int
+    pieces: tuple[Piece, ...]
+
+    @property
+    def size(self) -> int:
+        """What the fill gives."""
+        return sum(piece.size for piece in self.pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class Tubs:
+    """Vessels, largest first: what a fill of each gives, what its first one does, its twin.
+
+    `first` is 0 where the first fill is as any other. `twin` is the vessel before
+    it that does the very same, or -1.
+    """
+
+    most: tuple[int, ...]
+    first: tuple[int, ...]
+    twin: tuple[int, ...]
+
+
+Walk = list[list[tuple[Piece, int]]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """Pieces one fill could serve from a position on: where it ends, how much, the first one."""
+
+    end: int
+    size: int
+    fits: int
+    head: int
+    path: _Path
+
+
+@dataclass(frozen=True, slots=True)
+class _Reached:
+    """The best way to a position with these vessels used: fills, rounds, sizes falling."""
+
+    fills: int
+    rounds: int
+    sizes: tuple[int, ...]
+    back: "tuple[_Reached, _Path, int] | None"
+
+
+def walk_of(parts: Sequence[Sequence[Piece]]) -> Walk:
+    """The graph of a walk: each draw's pieces, full ones first and the rest last."""
+    walk: Walk = [[]]
+    for pieces in parts:
+        start, many = len(walk) - 1, len(pieces)
+        if many == 1 or pieces[0].size == pieces[-1].size:
+            for piece in pieces:
+                walk[-1].append((piece, len(walk)))
+                walk.append([])
+            continue
+        # Two ways to one end: the rest first, by the places after start, or last.
+        end = start + 2 * many - 1
+        walk.extend([] for _ in range(end - start))
+        for first, order in ((start + 1, (pieces[-1], *pieces[:-1])), (start + many, pieces)):
+            places = (start, *range(first, first + many - 1), end)
+            for piece, at, to in zip(order, places, places[1:], strict=False):
+                walk[at].append((piece, to))
+    return walk
+
+
+def share_walk(walk: Walk, tubs: Tubs) -> list[Fill]:
+    """The fewest fills in the order of the walk, then the fewest rounds, then the most even.
+
+    Most even: the largest fill as small as can be, then the next. Every piece
+    must go into a fill of some vessel.
+    """
+    still = _still_needed(walk, tubs)
+    for most in range(still[0], len(walk)):
+        found = _search(walk, tubs, still, most)
+        if found is not None:
+            return _traced(found)
+    raise ValueError("a piece goes into no vessel")
+
+
+def _stretches(walk: Walk, start: int, tubs: Tubs) -> Iterator[_Stretch]:
+    stack: list[tuple[int, int, int, int, _Path]] = [(start, 0, -1, 0, None)]
+    while stack:
+        at, size, fits, head, path = stack.pop()
+        if path is not None:
+            yield _Stretch(at, size, fits, head, path)
+        for piece, to in reversed(walk[at]):
+            bits, total = fits & piece.fits, size + piece.size
+            if any(bits >> v & 1 and total <= most for v, most in enumerate(tubs.most)):
+                stack.append((to, total, bits, head or piece.size, (path, piece)))
+
+
+def _still_needed(walk: Walk, tubs: Tubs) -> list[int]:
+    """How many fills are needed from each position on, at the least."""
+    never = len(walk)
+    still = [never] * len(walk)
+    still[-1] = 0
+    for at in range(len(walk) - 2, -1, -1):
+        ends = (still[stretch.end] for stretch in _stretches(walk, at, tubs))
+        still[at] = min(never, 1 + min(ends, default=never))
+    return still
+
+
+def _search(walk: Walk, tubs: Tubs, still: Sequence[int], most: int) -> _Reached | None:
+    virgin = sum(1 << v for v, first in enumerate(tubs.first) if first)
+    tables: list[dict[tuple[int, int], _Reached]] = [{} for _ in walk]
+    tables[0][0, virgin] = _Reached(0, 1, (), None)
+    for at in range(len(walk) - 1):
+        here = list(tables[at].items())
+        if not here:
+            continue
+        least = min(reached.fills for _, reached in here)
+        for stretch in _stretches(walk, at, tubs):
+            spare = most - 1 - still[stretch.end]
+            if least > spare:
+                continue
+            for state, reached in here:
+                if reached.fills <= spare:
+                    _fill(tables[stretch.end], tubs, state, reached, stretch)
+    return min(tables[-1].values(), key=_rank, default=None)
+
+
+def _rank(reached: _Reached) -> tuple[int, int, tuple[int, ...]]:
+    return reached.fills, reached.rounds, reached.sizes
+
+
+def _fill(
+    table: dict[tuple[int, int], _Reached], tubs: Tubs, state: tuple[int, int],
+    reached: _Reached, stretch: _Stretch,
+) -> None:  # fmt: skip
+    """Serve a stretch from each vessel that can, and keep what is better than what was known."""
+    used, virgin = state
+    sizes: tuple[int, ...] = ()
+    for v, most in enumerate(tubs.most):
+        bit, twin = 1 << v, tubs.twin[v]
+        as_it_stands = virgin & bit and stretch.head <= tubs.first[v]
+        if not stretch.fits & bit or stretch.size > (tubs.first[v] if as_it_stands else most):
+            continue
+        if twin >= 0 and (used >> twin & 1) == (used >> v & 1):
+            continue
+        again = bool(used & bit)
+        key = (bit if again else used | bit, virgin & ~bit)
+        count, rounds = reached.fills + 1, reached.rounds + again
+        known = table.get(key)
+        if known is not None and (known.fills, known.rounds) < (count, rounds):
+            continue
+        sizes = sizes or tuple(sorted((*reached.sizes, stretch.size), reverse=True))
+        if known is None or (count, rounds, sizes) < _rank(known):
+            table[key] = _Reached(count, rounds, sizes, (reached, stretch.path, v))
+
+
+def _traced(found: _Reached) -> list[Fill]:
+    fills: list[Fill] = []
+    back = found.back
+    while back is not None:
+        before, path, vessel = back
+        pieces: list[Piece] = []
+        while path is not None:
+            path, piece = path
+            pieces.append(piece)
+        fills.append(Fill(vessel, tuple(reversed(pieces))))
+        back = before.back
+    return fills[::-1]
