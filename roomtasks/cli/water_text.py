@@ -141,7 +141,8 @@ class PlanText:
         self._blend(page, batch)
         if batch.clock is not None:
             page.table(_CLOCK_COLS, [self._clock_step(step) for step in batch.clock.steps])
-            page.line(f"ready at the earliest {_when(batch.clock.ready_at)}", hang=4)
+            if batch.clock.ready_at is not None:
+                page.line(f"ready at the earliest {_when(batch.clock.ready_at)}", hang=4)
             if batch.clock.refused is not None:
                 page.line(f"REFUSED {batch.clock.refused.sentence()} "
                           f"[{batch.clock.refused.rule}]", style="late", hang=4)  # fmt: skip

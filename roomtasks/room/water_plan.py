@@ -10,7 +10,7 @@ when it does not fit; `change` puts a plan together.
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
-from roomtasks.room.amount import Amount
+from roomtasks.room.amount import COMPUTED, Amount
 from roomtasks.room.health import Health
 from roomtasks.room.problem import Problem
 
@@ -208,7 +208,7 @@ class Clock:
 
     steps: tuple[ClockStep, ...]
     wanted_at: datetime
-    ready_at: datetime  # at the earliest, beginning now or when the reservoir is free
+    ready_at: datetime | None  # at the earliest, beginning now or when free; None is never
     refused: Problem | None = None
     notes: tuple[Note, ...] = ()
 
@@ -263,7 +263,8 @@ class Contents:
     """What a reservoir holds now, folded from its steps. Blank is not known.
 
     `filling_since` while a hose runs; `state`: empty, filling, raw, treated,
-    heating, mixed or ready.
+    heating, mixed or ready, and `known` says how that is known. `raw_litres` of
+    it have had no conditioner.
     """
 
     reservoir: str
@@ -278,6 +279,9 @@ class Contents:
     ready_at: datetime | None = None
     celsius: Amount | None = None
     for_day: date | None = None
+    hose_at: datetime | None = None
+    raw_litres: float = 0.0
+    known: str = COMPUTED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
