@@ -13,6 +13,7 @@ from roomtasks.room.quantity import above_zero, finished, first, refuse, share_a
 STANDARD_GRAVITY = 9.80665  # m/s2, CGPM 1901, exact
 RO_RATED_CELSIUS = 25.0  # reference temperature of membrane ratings
 _RO_KELVIN_BELOW, _RO_KELVIN_ABOVE = 3020.0, 2640.0  # fit a maker-neutral table within 0.3 %
+_RO_KELVIN_SLOW = 3310.0  # through 1.47 at 15 C, the slower of two published tables
 
 
 def fill_time(volume_litres: float, rate_litres_per_minute: float) -> float | Problem:
@@ -53,16 +54,18 @@ def drain_time(
     return finished("drain-time", seconds)
 
 
-def ro_factor(celsius: float) -> float | Problem:
+def ro_factor(celsius: float, *, slow: bool = False) -> float | Problem:
     """What an RO unit's rating at 25 C is divided by at another temperature.
 
     exp(K (1/298.15 - 1/T)) turned round, K 3020 below and 2640 above 25 C: one
     common table's own form. Makers differ (1.42 or 1.47 at 15 C), so a maker's
-    factor beats this one.
+    factor beats this one. `slow` goes below 25 C by the slower of the two, for
+    water that must be ready in time.
     """
     if (fault := within("temp", celsius, 0.0, 45.0, "C")) is not None:
         return fault
-    slope = _RO_KELVIN_BELOW if celsius < RO_RATED_CELSIUS else _RO_KELVIN_ABOVE
+    below = _RO_KELVIN_SLOW if slow else _RO_KELVIN_BELOW
+    slope = below if celsius < RO_RATED_CELSIUS else _RO_KELVIN_ABOVE
     return math.exp(slope * (1 / (celsius + 273.15) - 1 / (RO_RATED_CELSIUS + 273.15)))
 
 

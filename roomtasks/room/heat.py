@@ -104,6 +104,41 @@ def heat_time(
     return finished("heat-time", capacity / loss_watts_per_kelvin * span)
 
 
+def temp_after(
+    volume_litres: float,
+    from_celsius: float,
+    hours: float,
+    power_watts: float = 0.0,
+    *,
+    loss_watts_per_kelvin: float = 0.0,
+    room_celsius: float | None = None,
+) -> float | Problem:
+    """Temperature after so many hours of a heater, or of none: `heat_time` turned round.
+
+    T nears room + P/loss as exp(-loss t/C). With a loss the room's temperature
+    is wanted. May pass 100 C, where no thermostat is thought of.
+    """
+    fault = first(
+        above_zero("volume", volume_litres, "L"),
+        _water("from", from_celsius),
+        zero_or_more("hours", hours, "h"),
+        zero_or_more("power", power_watts, "W"),
+        zero_or_more("loss", loss_watts_per_kelvin, "W/K"),
+    )
+    if fault is not None:
+        return fault
+    capacity = volume_litres * WH_PER_LITRE_KELVIN
+    if loss_watts_per_kelvin < SMALLEST:
+        return finished("temp-after", from_celsius + power_watts * hours / capacity)
+    if room_celsius is None:
+        return Problem("room", "is wanted where heat is lost", "give the room's temperature in C")
+    if (fault := _room("room", room_celsius)) is not None:
+        return fault
+    end_celsius = room_celsius + power_watts / loss_watts_per_kelvin
+    gone = -math.expm1(-loss_watts_per_kelvin * hours / capacity)
+    return finished("temp-after", from_celsius + (end_celsius - from_celsius) * gone)
+
+
 def _reach_words(reach: float, start: float, least_watts: float) -> str:
     """What the heater could do, and what heater could do it."""
     if reach <= start:
