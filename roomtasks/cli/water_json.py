@@ -144,7 +144,8 @@ def _draw(draw: Draw) -> Document:
         "id": draw.due_id, "name": draw.name, "sort": draw.sort, "place": draw.place,
         "tank": draw.tank or None, "body": draw.body, "recipe": draw.recipe or None,
         "reservoir": draw.reservoir or None, "class": draw.health.word, "order": draw.order,
-        "missed": draw.missed, "need": draw.need, "need_reason": draw.need_reason or None,
+        "missed": draw.missed, "since_days": draw.days_since, "need": draw.need,
+        "need_reason": draw.need_reason or None,
         **amount_document("litres", draw.litres, 3),
         **worked_out("from_reservoir_litres", draw.from_reservoir, "litres and their share of "
                      "the loss in hoses", 3),
@@ -250,7 +251,7 @@ def _clock(clock: Clock | None) -> Document:
         return {"wanted_at": None, "ready_at": None, "clock": [], "refused": None, "told": []}
     return {
         "wanted_at": instant(clock.wanted_at), "ready_at": instant(clock.ready_at),
-        "ready_at_known": "computed",
+        "ready_at_known": "computed" if clock.ready_at else None,
         "ready_at_from": "fill, rest, heat, mixing and check, beginning as soon as may be",
         "clock": [_clock_step(step) for step in clock.steps],
         "refused": problem_document(clock.refused)["problem"] if clock.refused else None,
@@ -308,6 +309,7 @@ def _vessel(vessel: Vessel) -> Document:
         "reservoir": vessel.code, "recipes": list(vessel.recipes),
         **worked_out("most_litres", vessel.most_litres, "full less dead volume and keep-back", 3),
         **worked_out("left_litres", vessel.left_litres, "dead volume and keep-back", 3),
+        "holds_recipe": vessel.holds_recipe or None,
         "holds_litres": figure(vessel.holds_litres, 3), "holds_litres_known": "by the book",
         "holds_litres_from": "the steps and marks of this reservoir",
         **amount_document("celsius", vessel.celsius, 3),
@@ -322,10 +324,13 @@ def contents_document(held: Contents | None) -> Document | None:
     return {
         "litres": figure(held.litres, 3), "litres_known": "by the book",
         "litres_from": "the steps and marks of this reservoir", "recipe": held.recipe or None,
-        "state": held.state, "for_day": day(held.for_day),
+        "state": held.state, "state_known": held.known,
+        "state_from": "the steps at this reservoir", "for_day": day(held.for_day),
+        **worked_out("raw_litres", held.raw_litres, "what ran in since it was conditioned", 3),
         **_instants(
-            filling_since=held.filling_since, full_at=held.full_at, treated_at=held.treated_at,
-            heat_since=held.heat_since, mixed_at=held.mixed_at, ready_at=held.ready_at,
+            hose_at=held.hose_at, filling_since=held.filling_since, full_at=held.full_at,
+            treated_at=held.treated_at, heat_since=held.heat_since, mixed_at=held.mixed_at,
+            ready_at=held.ready_at,
         ),
         **amount_document("celsius", held.celsius, 3),
     }  # fmt: skip

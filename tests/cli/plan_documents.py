@@ -9,7 +9,7 @@ UNIT = re.compile(
     r"(^|_)(litres|minutes|hours|cm|celsius|kelvin|fraction|kwh|ml|g|drops|mg_per_l"
     r"|mg_per_l_per_week|litres_per_min)$"
 )
-COUNTS = {"n", "order", "need", "missed", "lower_bound", "act"}
+COUNTS = {"n", "order", "need", "missed", "since_days", "lower_bound", "act"}
 KNOWN = {"measured", "computed", "assumed", "forecast", "as set", "by the book"}
 GIVEN = {  # as the room or the question has it, not worked out
     "limit_kelvin", "target_celsius", "new_celsius", "running_cm", "limit_mg_per_l",
