@@ -14,8 +14,9 @@ from zoneinfo import ZoneInfo
 
 from roomtasks.room.amount import COMPUTED, Amount
 from roomtasks.room.attended import Attended
-from roomtasks.room.in_hand import Done, done_of
+from roomtasks.room.in_hand import done_of
 from roomtasks.room.problem import Problem
+from roomtasks.room.ready_plan import FillPlan, Times, minutes
 from roomtasks.room.ready_words import never_problem, step_words, too_soon
 from roomtasks.room.setup import Hours
 from roomtasks.room.warming import (
@@ -23,7 +24,6 @@ from roomtasks.room.warming import (
     Warming,
     as_set,
     fill_minutes,
-    heating_after,
     need_fault,
     warm,
 )
@@ -34,7 +34,6 @@ STEPS = ("hose-out", "fill-start", "full", "treated", "rest", "heat-on", "mixed"
 HEAT_MARGIN, FILL_MARGIN = 1.5, 1.2  # advised over least; common practice, no published source
 _MINUTE = timedelta(minutes=1)
 _NONE = timedelta(0)
-Times = dict[str, datetime]
 
 
 def clock(
@@ -63,7 +62,7 @@ def clock(
     warming = problem if problem is not None else _warm(need, contents)
     if isinstance(warming, Problem):
         return _only_change(wanted_at, warming)
-    plan = _Plan(
+    plan = FillPlan(
         need=need, warming=warming, attended=Attended.of(hours, zone), done=done_of(need, contents),
         now=now.astimezone(UTC), free=(free_at or now).astimezone(UTC), fill=fill_minutes(need),
     )  # fmt: skip
@@ -84,194 +83,8 @@ def _only_change(wanted_at: datetime, problem: Problem) -> Clock:
     return Clock(steps=(step,), wanted_at=wanted_at, ready_at=None, refused=problem)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Plan:
-    """All that goes into the sums of one fill; every instant in UTC."""
-
-    need: FillNeed
-    warming: Warming
-    attended: Attended
-    done: Done
-    now: datetime
-    free: datetime
-    fill: Amount
-
-    @property
-    def fills(self) -> bool:
-        return self.need.added_litres > 0
-
-    @property
-    def treats(self) -> bool:
-        held = self.done.contents
-        return self.need.dosed and (self.fills or (held is not None and held.raw_litres > 0))
-
-    @property
-    def rests(self) -> bool:
-        known = self.done.full or self.done.treated
-        return self.rest > _NONE and (self.fills or self.treats or known is not None)
-
-    @property
-    def rest(self) -> timedelta:
-        return timedelta(hours=self.need.reservoir.rest_hours)
-
-    @property
-    def mix(self) -> timedelta:
-        return _NONE if self._stands_ready else _minutes(self.need.reservoir.mix_minutes)
-
-    @property
-    def check(self) -> timedelta:
-        return _minutes(self.need.reservoir.check_minutes)
-
-    @property
-    def hose(self) -> timedelta:
-        return _minutes(self.need.reservoir.hose_minutes)
-
-    @property
-    def heat(self) -> timedelta:
-        """Heating that begins at once."""
-        return _minutes(self.warming.minutes.value) if self.warming.minutes else _NONE
-
-    @property
-    def _stands_ready(self) -> bool:
-        return self.done.checked is not None or self.done.assumed_ready
-
-    def heats(self) -> bool:
-        return self.heat > _NONE or self.done.heat_on is not None
-
-    # --- on from now --------------------------------------------------------------------
-
-    def forward(self) -> Times | None:
-        """The earliest instants, from now or from what was done; None where never."""
-        at: Times = {}
-        if not self._forward_fill(at):
-            return None
-        full = at.get("full", self._since(self.done.full))
-        settled = at.get("treated", full)
-        at["rest"] = settled
-        at["heat-on"] = self._since(self.done.heat_on, max(full, self.now))
-        warm_at = max(full, self.now) + self.heat
-        mixing = self._since(self.done.mixed, max(settled, full, self.now) + self.mix)
-        ready = max(settled + self.rest if self.rests else self.now, warm_at, mixing, self.now)
-        at["mixed"] = self._since(self.done.mixed, ready - self.mix)
-        at["ready"] = ready
-        if self.done.checked is not None:
-            at["ready-check"] = self._since(self.done.checked)
-            at["change"] = ready
-            return at
-        check = self.attended.first_start(self.check, ready)
-        if check is None:
-            return None
-        at["ready-check"], at["change"] = check, check + self.check
-        return at
-
-    def _forward_fill(self, at: Times) -> bool:
-        """Hose, fill and treating into `at`; False where nobody is ever there for it."""
-        length = _minutes(self.fill.value)
-        if self.fills and self.done.fill_start is None:
-            begin = self._fill_begin(length)
-            if begin is None:
-                return False
-            at["hose-out"], at["fill-start"] = begin
-            at["full"] = at["fill-start"] + length
-        elif self.fills:
-            at["hose-out"] = self._since(self.done.hose)
-            at["fill-start"] = self._since(self.done.fill_start)
-            left = self.done.to_run_in / self.need.added_litres
-            at["full"] = self._since(self.done.full, self.now + left * length)
-        if not self.treats:
-            return True
-        treated = self._forward_treated(at)
-        if treated is None:
-            return False
-        at["treated"] = treated
-        return True
-
-    def _fill_begin(self, length: timedelta) -> tuple[datetime, datetime] | None:
-        """When the hose is laid and the fill begun at the earliest."""
-        watched = _NONE if self.need.reservoir.unattended else length
-        if self.done.hose is not None:
-            begin = self.attended.first_start(watched, max(self.now, self.free))
-            return None if begin is None else (self._since(self.done.hose), begin)
-        block = self.hose + watched
-        laid = self.attended.first_start(block, max(self.now, self.free - self.hose))
-        return None if laid is None else (laid, laid + self.hose)
-
-    def _forward_treated(self, at: Times) -> datetime | None:
-        if self.done.treated is not None:
-            full = at.get("full")
-            told = self._since(self.done.treated)
-            return told if full is None else max(told, full)
-        full = at.get("full", self.now)
-        if self.fills and not self.need.reservoir.unattended and self.done.full is None:
-            return full
-        return self.attended.first_start(_NONE, max(full, self.now))
-
-    def _since(self, told: datetime | None, else_: datetime | None = None) -> datetime:
-        if told is not None:
-            return told.astimezone(UTC)
-        return self.now if else_ is None else else_
-
-    # --- back from the change -----------------------------------------------------------
-
-    def backward(
-        self, wanted: datetime, heat_margin: float = 1.0, fill_margin: float = 1.0
-    ) -> Times | None:
-        """The last instants that make the hour wanted; None where nobody is ever there."""
-        check = self.attended.last_start(self.check, wanted)
-        if check is None:
-            return None
-        at: Times = {"change": wanted, "ready-check": check, "mixed": check - self.mix}
-        at["ready"] = check
-        settled = check - max(self.rest if self.rests else _NONE, self._heat_whole(), self.mix)
-        if not self._backward_fill(at, settled, fill_margin):
-            return None
-        at["rest"] = at.get("treated", at.get("full", settled))
-        full = at.get("full", settled)
-        heat = self._heat_back(check, full)
-        at["heat-on"] = max(check - heat_margin * heat, full)
-        return at
-
-    def _heat_whole(self) -> timedelta:
-        """The heating from its beginning to its end, also where it is on already."""
-        if self.done.heat_on is None:
-            return self.heat
-        return max(_NONE, self.now - self._since(self.done.heat_on)) + self.heat
-
-    def _heat_back(self, check: datetime, full: datetime) -> timedelta:
-        if self.done.heat_on is not None:
-            return self._heat_whole()
-        begun = self.now if self.done.full is not None or not self.fills else full
-        hours = max(_NONE, check - begun) / timedelta(hours=1)
-        return _minutes(heating_after(self.need, self.warming, max(hours, self._at_once_hours())))
-
-    def _at_once_hours(self) -> float:
-        return self.heat / timedelta(hours=1)
-
-    def _backward_fill(self, at: Times, settled: datetime, margin: float) -> bool:
-        """Hose, fill and treating into `at`; False where nobody is ever there for it."""
-        alone = self.need.reservoir.unattended
-        treated: datetime | None = settled
-        if self.treats and (alone or not self.fills):
-            treated = self.attended.last_start(_NONE, settled)
-        if treated is None:
-            return False
-        if self.fills:
-            length = _minutes(self.fill.value)
-            watched = _NONE if alone else length
-            over = treated - (margin - 1) * length - (length - watched)
-            laid = self.attended.last_start(self.hose + watched, over)
-            if laid is None:
-                return False
-            at["hose-out"], at["fill-start"] = laid, laid + self.hose
-            at["full"] = laid + self.hose + length
-            treated = treated if alone else at["full"]
-        if self.treats:
-            at["treated"] = treated
-        return True
-
-
 def _told(
-    plan: _Plan, zone: ZoneInfo, wanted_at: datetime, earliest: Times, latest: Times
+    plan: FillPlan, zone: ZoneInfo, wanted_at: datetime, earliest: Times, latest: Times
 ) -> Clock:
     """The steps with their words, and whether the hour can be kept."""
     wanted = wanted_at.astimezone(UTC)
@@ -295,8 +108,8 @@ def _told(
     )  # fmt: skip
 
 
-def _shown_steps(plan: _Plan) -> list[str]:
-    heats, mixes = plan.heats(), plan.mix > _NONE or plan.done.mixed is not None
+def _shown_steps(plan: FillPlan) -> list[str]:
+    heats, mixes = plan.heats, plan.mix > _NONE or plan.done.mixed is not None
     there = {
         "hose-out": plan.fills, "fill-start": plan.fills, "full": plan.fills,
         "treated": plan.treats, "rest": plan.rests, "heat-on": heats, "mixed": mixes,
@@ -305,7 +118,7 @@ def _shown_steps(plan: _Plan) -> list[str]:
     return [step for step in STEPS if there[step]]
 
 
-def _advised(plan: _Plan, wanted: datetime, earliest: Times, latest: Times) -> Times:
+def _advised(plan: FillPlan, wanted: datetime, earliest: Times, latest: Times) -> Times:
     """Instants with a margin, none before now, none after the latest."""
     eased = plan.backward(wanted, HEAT_MARGIN, FILL_MARGIN) or latest
     advised = {
@@ -318,7 +131,7 @@ def _advised(plan: _Plan, wanted: datetime, earliest: Times, latest: Times) -> T
     return advised
 
 
-def _step(plan: _Plan, step: str, latest: datetime, advised: datetime) -> ClockStep:
+def _step(plan: FillPlan, step: str, latest: datetime, advised: datetime) -> ClockStep:
     done = plan.done
     told = {
         "hose-out": done.hose, "fill-start": done.fill_start, "full": done.full,
@@ -338,7 +151,7 @@ def _step(plan: _Plan, step: str, latest: datetime, advised: datetime) -> ClockS
     )  # fmt: skip
 
 
-def _notes(plan: _Plan, zone: ZoneInfo, wanted: datetime, latest: Times) -> tuple[Note, ...]:
+def _notes(plan: FillPlan, zone: ZoneInfo, wanted: datetime, latest: Times) -> tuple[Note, ...]:
     about, found = plan.need.reservoir.code, []
     if wanted - latest["ready-check"] - plan.check >= _MINUTE and plan.done.checked is None:
         at = _floor(latest["ready-check"], zone)
@@ -352,10 +165,6 @@ def _notes(plan: _Plan, zone: ZoneInfo, wanted: datetime, latest: Times) -> tupl
         found.append(Note(about=about, text="advised: the heater has half as long again, the "
                           "fill a fifth more than it takes"))  # fmt: skip
     return tuple(found)
-
-
-def _minutes(value: float) -> timedelta:
-    return timedelta(minutes=value)
 
 
 def _floor(at: datetime, zone: ZoneInfo) -> datetime:
@@ -395,7 +204,7 @@ def emptied_at(fill: ChainedFill, planned: Clock) -> datetime | None:
         return None
     rate = fill.need.reservoir.pump_litres_per_min
     pumping = fill.used_litres / rate if rate else 0.0
-    after = begun.astimezone(UTC) + _minutes(max(pumping, fill.job_minutes))
+    after = begun.astimezone(UTC) + minutes(max(pumping, fill.job_minutes))
     return after.astimezone(planned.wanted_at.tzinfo)
 
 
