@@ -49,7 +49,7 @@ def done_of(need: FillNeed, contents: Contents | None) -> Done:
     )  # fmt: skip
     if not (stands or full or contents.filling_since is not None):
         return Done(to_run_in=need.added_litres, hose=contents.hose_at)
-    begun = contents.filling_since or (contents.full_at if full else None)
+    begun = contents.filling_since or ((contents.begun_at or contents.full_at) if full else None)
     checked = contents.ready_at if not _found_cold(need, contents) else None
     return Done(
         to_run_in=0.0 if full or stands else max(0.0, need.litres - contents.litres),

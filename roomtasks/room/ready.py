@@ -94,7 +94,7 @@ def _told(
         shown = {step: _nearest(at, zone) for step, at in earliest.items()}
         refused = too_soon(plan.need, wanted_at, shown, plan.done)
     else:
-        latest = {step: max(at, earliest.get(step, at)) for step, at in latest.items()}
+        latest = {step: _to_the_minute(at, earliest.get(step, at)) for step, at in latest.items()}
         advised = _advised(plan, wanted, earliest, latest)
     near = _nearest if refused is not None else _floor
     steps = tuple(
@@ -106,6 +106,11 @@ def _told(
         ready_at=_nearest(earliest["ready"], zone), refused=refused,
         notes=_notes(plan, zone, wanted, latest),
     )  # fmt: skip
+
+
+def _to_the_minute(latest: datetime, earliest: datetime) -> datetime:
+    """An hour that is kept to the minute leaves no step late by seconds."""
+    return earliest if latest < earliest < latest + _MINUTE else latest
 
 
 def _shown_steps(plan: FillPlan) -> list[str]:
@@ -125,6 +130,8 @@ def _advised(plan: FillPlan, wanted: datetime, earliest: Times, latest: Times) -
         step: min(max(eased.get(step, at), earliest.get(step, at)), at)
         for step, at in latest.items()
     }
+    if plan.done.full is not None and not (plan.treats and plan.done.treated is None):
+        advised["rest"] = earliest["rest"]
     heat = plan.attended.last_start(_NONE, advised["heat-on"])
     floor = max(advised.get("full", plan.now), earliest["heat-on"])
     advised["heat-on"] = min(latest["heat-on"], max(heat or advised["heat-on"], floor))

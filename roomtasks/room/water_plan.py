@@ -239,12 +239,17 @@ class Batch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Price:
-    """What one choice costs one body: its fraction, and where its nitrate settles above the tap."""
+    """What one choice costs one body: its fraction, and where its nitrate settles above the tap.
+
+    `tanks_fraction` is of each of its tanks, None where they differ.
+    """
 
     body: str
     fraction: float
     settles_mg_per_l: float | None
     was_mg_per_l: float | None
+    was_fraction: float | None = None
+    tanks_fraction: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -280,6 +285,7 @@ class Contents:
     celsius: Amount | None = None
     for_day: date | None = None
     hose_at: datetime | None = None
+    begun_at: datetime | None = None  # when the hose of the fill that is in it began to run
     raw_litres: float = 0.0
     known: str = COMPUTED
 
