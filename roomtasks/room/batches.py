@@ -8,9 +8,9 @@ when it is ready (`ready`), what goes into it (`dosing`), and what to do when it
 is too little (`shortage`).
 
 A draw comes out of one fill. One larger than a fill is cut into full fills and
-a rest. Of all ways with the fewest fills the one with the fewest rounds is
-taken, a round being each reservoir once, the largest first; of these the most
-even.
+a rest. A round is each reservoir once: a further one takes as long again as
+filling and heating do, so in walking order the fewest rounds come first, then
+the fewest fills, then the most even.
 """
 
 from collections import defaultdict
@@ -43,7 +43,7 @@ _TOLERANCE = 1e-6
 def split_by_litres(total_litres: float, vessels: Sequence[Vessel]) -> tuple[float, ...] | Problem:
     """Litres of each fill, whatever the draws: full fills first, then what is left.
 
-    The fewest fills, and of these the fewest rounds: 919 L of 560 a fill are
+    The fewest rounds, and of these the fewest fills: 919 L of 560 a fill are
     (560, 359). Refuses an amount that is not above zero, and no reservoir.
     """
     fault = above_zero("litres", total_litres, "L") or _no_room(vessels, "")
@@ -53,15 +53,14 @@ def split_by_litres(total_litres: float, vessels: Sequence[Vessel]) -> tuple[flo
     if total_litres / most[0] > MOST_SIZES:
         what = f"{total_litres:g} L are more than {MOST_SIZES} fills of {most[0]:g} L"
         return refuse("litres", what, "check the litres, or the size of the reservoirs")
-    count = 1
-    while count * most[0] < total_litres - _TOLERANCE:
+    rounds = count = 1
+    while rounds * fsum(most) < total_litres - _TOLERANCE:
+        rounds += 1
+    every = sorted(most * rounds, reverse=True)
+    while fsum(every[:count]) < total_litres - _TOLERANCE:
         count += 1
-    rounds = next(
-        rounds for rounds in range(1, count + 1)
-        if fsum(sorted(most * rounds, reverse=True)[:count]) >= total_litres - _TOLERANCE
-    )  # fmt: skip
     sizes, left = [], total_litres
-    for size in sorted(most * rounds, reverse=True)[:count]:
+    for size in every[:count]:
         sizes.append(min(size, left))
         left -= sizes[-1]
     return tuple(sizes)
@@ -166,10 +165,10 @@ def split_walking(
 ) -> Split | Problem:  # fmt: skip
     """The draws of one water over fills, each fill a stretch of the walk; exact.
 
-    The fewest fills, then the fewest rounds, then the least largest fill. The
+    The fewest rounds, then the fewest fills, then the least largest fill. The
     rest of a draw larger than a fill comes before or after its full fills.
     Where draws name several reservoirs, each reservoir has its own walk, and
-    those that name none go with the one that makes the fewest fills, or alone.
+    those that name none go with the one that is best so, or alone.
     `first_ready` are litres, by reservoir, that its first fill gives as it
     stands; too little for the draw in turn, it is filled up first. Refuses a
     draw of nothing, a reservoir that cannot give it, and a water none can hold.
@@ -184,7 +183,7 @@ def split_walking(
     tubs = _tubs(laid, first_ready or {})
     bound = least_fills(laid.asked())
     ways = [_walked(streams, tubs) for streams in _streams(laid)]
-    best = min(ways, key=lambda fills: (len(fills), _rounds(fills), _falling(fills)))
+    best = min(ways, key=lambda fills: (_rounds(fills), len(fills), _falling(fills)))
     proven = len(ways) == 1 or len(best) == bound
     return _split(WALKING, laid, best, len(best) if len(best) == bound else bound, proven)
 

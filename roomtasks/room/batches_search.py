@@ -8,7 +8,7 @@ once the round is over.
 Does not live here: litres, names and what may hold what (`batches`).
 
 Exact by dynamic programming over (position, vessels used in this round): the
-fewest fills, of these the fewest rounds, of these the most even.
+fewest rounds, of these the fewest fills, of these the most even.
 """
 
 from collections.abc import Iterator, Sequence
@@ -68,11 +68,35 @@ class _Stretch:
 
 
 @dataclass(frozen=True, slots=True)
-class _Reached:
-    """The best way to a position with these vessels used: fills, rounds, sizes falling."""
+class _Ahead:
+    """What is still to come: how much, and in how many fills at the least."""
 
+    size: int
     fills: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Limit:
+    """Whether what is still to come can be done in the rounds there are."""
+
     rounds: int
+    ahead: _Ahead
+
+    def allows(self, tubs: Tubs, rounds: int, fills: int, used: int) -> bool:
+        if rounds > self.rounds or fills + self.ahead.fills > self.rounds * len(tubs.most):
+            return False
+        over = self.ahead.size - (self.rounds - rounds) * sum(tubs.most)
+        if over <= 0:
+            return True
+        return over <= sum(most for v, most in enumerate(tubs.most) if not used >> v & 1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reached:
+    """The best way to a position with these vessels used: rounds, fills, sizes falling."""
+
+    rounds: int
+    fills: int
     sizes: tuple[int, ...]
     back: "tuple[_Reached, _Path, int] | None"
 
@@ -98,14 +122,16 @@ def walk_of(parts: Sequence[Sequence[Piece]]) -> Walk:
 
 
 def share_walk(walk: Walk, tubs: Tubs) -> list[Fill]:
-    """The fewest fills in the order of the walk, then the fewest rounds, then the most even.
+    """The fewest rounds in the order of the walk, then the fewest fills, then the most even.
 
     Most even: the largest fill as small as can be, then the next. Every piece
     must go into a fill of some vessel.
     """
-    still = _still_needed(walk, tubs)
-    for most in range(still[0], len(walk)):
-        found = _search(walk, tubs, still, most)
+    ahead = _ahead(walk, tubs)
+    many, whole = len(tubs.most), sum(tubs.most)
+    least = max(-(-ahead[0].fills // many), -(-ahead[0].size // whole))
+    for rounds in range(least, len(walk)):
+        found = _search(walk, tubs, ahead, rounds)
         if found is not None:
             return _traced(found)
     raise ValueError("a piece goes into no vessel")
@@ -123,46 +149,44 @@ def _stretches(walk: Walk, start: int, tubs: Tubs) -> Iterator[_Stretch]:
                 stack.append((to, total, bits, head or piece.size, (path, piece)))
 
 
-def _still_needed(walk: Walk, tubs: Tubs) -> list[int]:
-    """How many fills are needed from each position on, at the least."""
+def _ahead(walk: Walk, tubs: Tubs) -> list[_Ahead]:
+    """What is still to come from each position on."""
     never = len(walk)
-    still = [never] * len(walk)
-    still[-1] = 0
+    found = [_Ahead(0, 0)] * len(walk)
     for at in range(len(walk) - 2, -1, -1):
-        ends = (still[stretch.end] for stretch in _stretches(walk, at, tubs))
-        still[at] = min(never, 1 + min(ends, default=never))
-    return still
+        piece, to = walk[at][0]
+        ends = (found[stretch.end].fills for stretch in _stretches(walk, at, tubs))
+        found[at] = _Ahead(piece.size + found[to].size, min(never, 1 + min(ends, default=never)))
+    return found
 
 
-def _search(walk: Walk, tubs: Tubs, still: Sequence[int], most: int) -> _Reached | None:
+def _search(walk: Walk, tubs: Tubs, ahead: Sequence[_Ahead], rounds: int) -> _Reached | None:
+    """The best way to the end in at most so many rounds, None where there is none."""
     virgin = sum(1 << v for v, first in enumerate(tubs.first) if first)
     tables: list[dict[tuple[int, int], _Reached]] = [{} for _ in walk]
-    tables[0][0, virgin] = _Reached(0, 1, (), None)
+    tables[0][0, virgin] = _Reached(1, 0, (), None)
     for at in range(len(walk) - 1):
         here = list(tables[at].items())
         if not here:
             continue
-        least = min(reached.fills for _, reached in here)
         for stretch in _stretches(walk, at, tubs):
-            spare = most - 1 - still[stretch.end]
-            if least > spare:
-                continue
             for state, reached in here:
-                if reached.fills <= spare:
-                    _fill(tables[stretch.end], tubs, state, reached, stretch)
+                _fill(tables[stretch.end], tubs, state, reached, stretch,
+                      _Limit(rounds, ahead[stretch.end]))  # fmt: skip
     return min(tables[-1].values(), key=_rank, default=None)
 
 
 def _rank(reached: _Reached) -> tuple[int, int, tuple[int, ...]]:
-    return reached.fills, reached.rounds, reached.sizes
+    return reached.rounds, reached.fills, reached.sizes
 
 
 def _fill(
     table: dict[tuple[int, int], _Reached], tubs: Tubs, state: tuple[int, int],
-    reached: _Reached, stretch: _Stretch,
+    reached: _Reached, stretch: _Stretch, limit: _Limit,
 ) -> None:  # fmt: skip
     """Serve a stretch from each vessel that can, and keep what is better than what was known."""
     used, virgin = state
+    count = reached.fills + 1
     sizes: tuple[int, ...] = ()
     for v, most in enumerate(tubs.most):
         bit, twin = 1 << v, tubs.twin[v]
@@ -172,14 +196,16 @@ def _fill(
         if twin >= 0 and (used >> twin & 1) == (used >> v & 1):
             continue
         again = bool(used & bit)
-        key = (bit if again else used | bit, virgin & ~bit)
-        count, rounds = reached.fills + 1, reached.rounds + again
+        rounds, now = reached.rounds + again, (bit if again else used | bit)
+        if not limit.allows(tubs, rounds, count, now):
+            continue
+        key = (now, virgin & ~bit)
         known = table.get(key)
-        if known is not None and (known.fills, known.rounds) < (count, rounds):
+        if known is not None and (known.rounds, known.fills) < (rounds, count):
             continue
         sizes = sizes or tuple(sorted((*reached.sizes, stretch.size), reverse=True))
-        if known is None or (count, rounds, sizes) < _rank(known):
-            table[key] = _Reached(count, rounds, sizes, (reached, stretch.path, v))
+        if known is None or (rounds, count, sizes) < _rank(known):
+            table[key] = _Reached(rounds, count, sizes, (reached, stretch.path, v))
 
 
 def _traced(found: _Reached) -> list[Fill]:

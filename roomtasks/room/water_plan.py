@@ -165,7 +165,8 @@ class Share:
 class Split:
     """One way of sharing draws among fills. `litres` are what each fill gives.
 
-    `lower_bound` fills are needed whatever the order; `proven`: no fewer can do.
+    `lower_bound` fills are needed whatever the order. `proven`: no fewer can do;
+    in walking order, none in as few rounds, a round being each reservoir once.
     """
 
     order: str  # walking or any
