@@ -185,7 +185,7 @@ def split_walking(
     ways = [_walked(streams, tubs) for streams in _streams(laid)]
     best = min(ways, key=lambda fills: (_rounds(fills), len(fills), _falling(fills)))
     proven = len(ways) == 1 or len(best) == bound
-    return _split(WALKING, laid, best, len(best) if len(best) == bound else bound, proven)
+    return _split(WALKING, laid, best, bound, proven)
 
 
 def _streams(laid: _Laid) -> list[list[list[tuple[Piece, ...]]]]:
