@@ -53,6 +53,8 @@ class Fold:
         self._hose: datetime | None = None
         self._filling: datetime | None = None
         self._begun: datetime | None = None
+        # litres, warmth and raw litres before the hose ran, while nothing has been read since
+        self._base: tuple[float, Amount | None, float] | None = None
         self._full: datetime | None = None
         self._treated: datetime | None = None
         self._heat: datetime | None = None
@@ -73,11 +75,14 @@ class Fold:
         if step.celsius is not None:
             source = f"read {step.at.date().isoformat()}, at the step {step.step}"
             self._celsius = Amount(step.celsius, "C", MEASURED, source=source)
+            self._base = None
+        if step.step == "fill-start":
+            self._base = (self._litres, self._celsius, self._raw)
 
     def read(self, at: datetime, celsius: Amount) -> None:
         """A temperature read in the reservoir."""
         self._pass_time(max(at, self._at))
-        self._celsius = celsius
+        self._celsius, self._base = celsius, None
 
     def held(self, now: datetime, *, booked: bool) -> Contents:
         """What stands there at `now`. `booked`: the reservoir's own litres are those of now."""
@@ -122,6 +127,10 @@ class Fold:
         level = self._vessel.full_litres if step.litres is None else step.litres
         if self._filling is None:
             self._untreated()
+        if self._filling is not None and self._base is not None and self._heat is None:
+            # the hose may have run faster or slower than its rate
+            self._litres, self._celsius, raw = self._base
+            self._raw = raw if self._treated is None else 0.0
         self._let_in(level - self._litres)
         self._litres = level
         self._filling, self._full, self._run_in = None, step.at, 0.0
