@@ -72,7 +72,7 @@ def nitrate_from_feed(
 def source_nitrate(room: Room, recipe: str, today: date) -> Amount:
     """Nitrate of a recipe's new water, blended by hardness; 0 assumed where nobody wrote it."""
     wanted = room.recipe.get(recipe)
-    tap = room.source.get(wanted.source) if wanted is not None else None
+    tap = room.source_of(recipe) if wanted is not None else None
     mg_per_l = tap.nitrate_mg_per_l if tap is not None else None
     if wanted is None or tap is None or mg_per_l is None:
         return Amount(0.0, "mg/L", ASSUMED, "none, as no nitrate of the source is written down")

@@ -1,0 +1,402 @@
+"""The whole plan of a change day: draws, bodies, batches by the clock, what must not be done.
+
+Puts together what the modules beside it work out: `draw` and `demand` the
+litres, `body` the fractions, `batches` and `change_batches` the fills,
+`shortage` the ways out, `forecast` nitrate, `shock` temperatures, `dosing` what
+goes back into dosed tanks. Pure: a scene of facts in, a plan out.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from roomtasks.room.batches import split_any_order, split_by_litres, split_walking
+from roomtasks.room.body import Body, bodies, body_change, sump_levels
+from roomtasks.room.change_batches import Made, Making, batches_of
+from roomtasks.room.change_notes import (
+    before_draws,
+    caught_up,
+    leak_notes,
+    redosed,
+    sump_notes,
+    with_match,
+)
+from roomtasks.room.contents import contents_of, next_step_of
+from roomtasks.room.day import resolve
+from roomtasks.room.demand import by_need, demands, drained, draws_on
+from roomtasks.room.draw import CHANGE
+from roomtasks.room.forecast import forecast
+from roomtasks.room.journal import Mark
+from roomtasks.room.nitrate import source_nitrate
+from roomtasks.room.occurrence import Due
+from roomtasks.room.pool import pool_of, vessels_of
+from roomtasks.room.problem import Problem
+from roomtasks.room.readings import NO_READINGS, Readings
+from roomtasks.room.room import Room
+from roomtasks.room.shortage import Means, ways_out, who_goes_first
+from roomtasks.room.water_plan import (
+    Batch,
+    BodyChange,
+    ChangePlan,
+    Choice,
+    Contents,
+    Draw,
+    Forecast,
+    NextStep,
+    Note,
+    RecipeDemand,
+    Split,
+    SumpLevels,
+    Vessel,
+    WhatIf,
+)
+
+DAYS_AHEAD = 14
+LARGEST_SIZE = 370  # days ahead a change may be planned
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterScene:
+    """The room, what is due, and the past that water hangs on.
+
+    `changes` are marks with litres or a fraction of some sixty days, `tops` those
+    of top-offs.
+    """
+
+    room: Room
+    dues: Sequence[Due]
+    now: datetime
+    readings: Readings = NO_READINGS
+    changes: Sequence[Mark] = ()
+    tops: Sequence[Mark] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Day:
+    """What is asked, settled: which day, from when, with the keeper's choice taken in."""
+
+    day: date
+    wanted_at: datetime
+    what_if: WhatIf
+
+
+def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
+    """The plan of the change that is asked for, the next one where no day is.
+
+    Numbers that cannot be and days gone by are a Problem; what must not be done
+    as planned stands in the plan, in `refused`.
+    """
+    asked = _day(scene, what_if)
+    if isinstance(asked, Problem):
+        return asked
+    room, now, what_if = scene.room, scene.now, asked.what_if
+    drawn = draws_on(room, scene.dues, asked.day, now, what_if)
+    if isinstance(drawn, Problem):
+        return drawn
+    held = {vessel.code: contents_of(room, vessel, now, scene.readings)
+            for vessel in room.reservoirs}  # fmt: skip
+    vessels = vessels_of(room, held, what_if)
+    if isinstance(vessels, Problem):
+        return vessels
+    draws, notes = before_draws(room, drawn.draws)
+    if what_if.fraction is None and what_if.share is None:
+        draws, told = caught_up(room, draws, now)
+        notes += told
+    every = {body.code: body for body in bodies(room, now)}
+    draws, told = redosed(room, draws, asked.day)
+    draws, matched = with_match(scene.room, draws, scene.readings, what_if, room.day_at(now))
+    changed, told_bodies = _bodies(every, draws)
+    forecasts = _forecasts(scene, every, changed, asked.day)
+    sumps, told_sumps = _sumps(room, every, now)
+    needs = by_need(draws, forecasts)
+    making = Making(room=room, now=now, wanted_at=asked.wanted_at, what_if=what_if,
+                    readings=scene.readings, contents=held, vessels=vessels)  # fmt: skip
+    parts = _Parts.of(making, demands(room, draws), changed, forecasts, needs)
+    return ChangePlan(
+        day=asked.day, wanted_at=asked.wanted_at, now=now, what_if=what_if,
+        demands=parts.demands, bodies=changed, vessels=vessels, contents=tuple(held.values()),
+        by_litres=parts.by_litres, walking=parts.walking, any_order=parts.any_order,
+        batches=parts.batches, choices=parts.choices, needs=needs, forecasts=forecasts,
+        sumps=sumps, next_step=_next_step(parts.batches, held, now),
+        notes=_once((
+            *drawn.notes, *notes, *told, *matched, *told_bodies, *told_sumps,
+            *(note for each in forecasts for note in each.notes), *parts.notes,
+            *leak_notes(room, scene.tops, scene.readings, room.day_at(now)),
+        )),
+    )  # fmt: skip
+
+
+# --- which day ----------------------------------------------------------------------------
+
+
+def _day(scene: WaterScene, what_if: WhatIf) -> _Day | Problem:
+    room, today = scene.room, scene.room.day_at(scene.now)
+    day = what_if.day or next_change_day(scene)
+    if day < today:
+        return Problem("day", f"{day.isoformat()} is past", f"give {today.isoformat()} or later")
+    if (day - today).days > LARGEST_SIZE:
+        return Problem("day", f"{day.isoformat()} is more than a year ahead", "give a nearer day")
+    bad = next((pair for pair in what_if.fill_rates if not 0.01 <= pair[1] <= 1000), None)
+    if bad is not None:
+        return Problem(f"fill rate of {bad[0]}", f"{bad[1]:g} L/min fills nothing",
+                       "give 0.01 to 1000 L/min")  # fmt: skip
+    unknown = next(
+        (code for code, _ in (*what_if.fill_rates, *what_if.free_at) if code not in room.reservoir),
+        None,
+    )
+    if unknown is not None:
+        known = ", ".join(room.reservoir) or "none is entered yet"
+        return Problem(unknown, "there is no such reservoir", f"reservoirs: {known}")
+    chosen = next((choice for choice in room.choices if choice.day == day), None)
+    if chosen is not None:
+        what_if = replace(
+            what_if, hour=what_if.hour or chosen.hour,
+            share=chosen.share if what_if.share is None and what_if.fraction is None
+            else what_if.share,
+            keep_back=chosen.keep_back if what_if.keep_back is None else what_if.keep_back,
+        )  # fmt: skip
+    hour = what_if.hour or room.setup.change_hour
+    wanted = resolve(datetime.combine(day, hour), room.zone)
+    if what_if.hour is None and day == today:
+        wanted = max(wanted, scene.now.astimezone(room.zone))
+    return _Day(day=day, wanted_at=wanted, what_if=replace(what_if, day=day))
+
+
+def next_change_day(scene: WaterScene) -> date:
+    """The next change day with a change still to do; without one, the next day that has one."""
+    room, today = scene.room, scene.room.day_at(scene.now)
+    weekday = room.setup.change_weekday
+    ahead = [today + timedelta(days=n) for n in range(DAYS_AHEAD)]
+    wanted = [day for day in ahead if weekday is None or day.weekday() == weekday]
+    for day in wanted:
+        drawn = draws_on(room, scene.dues, day, scene.now)
+        if not isinstance(drawn, Problem) and any(draw.sort == CHANGE for draw in drawn.draws):
+            return day
+    return wanted[0]
+
+
+# --- bodies and what is forecast for them ---------------------------------------------------
+
+
+def _bodies(
+    every: Mapping[str, Body], draws: Sequence[Draw]
+) -> tuple[tuple[BodyChange, ...], list[Note]]:
+    by_body: dict[str, list[Draw]] = defaultdict(list)
+    for draw in draws:
+        if draw.tank and draw.body in every:
+            by_body[draw.body].append(draw)
+    found, notes = [], []
+    for code, body in every.items():
+        litres = drained(by_body.get(code, ()))
+        if not litres:
+            continue
+        change = body_change(body, litres)
+        if isinstance(change, Problem):
+            notes.append(Note(about=code, text=change.sentence(), sort="refused",
+                              rule=change.rule or "volume"))  # fmt: skip
+        else:
+            found.append(change)
+    return tuple(found), notes
+
+
+def _forecasts(
+    scene: WaterScene, every: Mapping[str, Body], changed: Sequence[BodyChange], day: date
+) -> tuple[Forecast, ...]:
+    """Forecasts of bodies that something is known of: a reading, their feed, or a limit."""
+    room, today = scene.room, scene.room.day_at(scene.now)
+    fractions = {change.body: change.fraction.value for change in changed}
+    found = []
+    for code, body in every.items():
+        source = source_nitrate(room, body.recipe, today)
+        made = forecast(
+            body, room, scene.readings, scene.changes, today,
+            day if code in fractions else None, fractions.get(code), source,
+        )  # fmt: skip
+        if isinstance(made, Problem):
+            continue
+        if made.reading is not None or made.production_per_week is not None:
+            found.append(made)
+    return tuple(found)
+
+
+def _sumps(
+    room: Room, every: Mapping[str, Body], now: datetime
+) -> tuple[tuple[SumpLevels, ...], list[Note]]:
+    found, notes = [], []
+    for code in every:
+        if code not in room.system:
+            continue
+        levels = sump_levels(room, code, now)
+        if isinstance(levels, Problem):
+            notes.append(Note(about=code, text=levels.sentence(), sort="refused",
+                              rule=levels.rule or "sump-level"))  # fmt: skip
+        elif levels is not None:
+            found.append(levels)
+            notes += sump_notes(levels)
+    return tuple(found), notes
+
+
+# --- each kind of water --------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Parts:
+    """What is planned for every kind of water together."""
+
+    demands: tuple[RecipeDemand, ...]
+    by_litres: tuple[tuple[str, tuple[float, ...]], ...]
+    walking: tuple[tuple[str, Split], ...]
+    any_order: tuple[tuple[str, Split], ...]
+    batches: tuple[Batch, ...]
+    choices: tuple[Choice, ...]
+    notes: tuple[Note, ...]
+
+    @classmethod
+    def of(
+        cls, making: Making, wanted: tuple[RecipeDemand, ...], changed: Sequence[BodyChange],
+        forecasts: Sequence[Forecast], needs: Sequence[Draw],
+    ) -> "_Parts":  # fmt: skip
+        each = [_Water.of(making, demand, changed, forecasts, needs) for demand in wanted]
+        return cls(
+            demands=wanted,
+            by_litres=tuple((w.recipe, w.by_litres) for w in each if w.by_litres),
+            walking=tuple((w.recipe, w.walking) for w in each if w.walking is not None),
+            any_order=tuple((w.recipe, w.any_order) for w in each if w.any_order is not None),
+            batches=tuple(batch for w in each for batch in w.batches),
+            choices=tuple(choice for w in each for choice in w.choices),
+            notes=tuple(note for w in each for note in w.notes),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Water:
+    """What is planned for one kind of water."""
+
+    recipe: str
+    by_litres: tuple[float, ...] = ()
+    walking: Split | None = None
+    any_order: Split | None = None
+    batches: tuple[Batch, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    notes: tuple[Note, ...] = ()
+
+    @classmethod
+    def of(
+        cls, making: Making, demand: RecipeDemand, changed: Sequence[BodyChange],
+        forecasts: Sequence[Forecast], needs: Sequence[Draw],
+    ) -> "_Water":  # fmt: skip
+        recipe = demand.recipe
+        walking = split_walking(demand.draws, making.vessels)
+        if isinstance(walking, Problem):
+            return cls(recipe=recipe, notes=(_refused(recipe, walking, "no-reservoir"),))
+        anyhow = split_any_order(demand.draws, making.vessels)
+        named = {draw.reservoir for draw in demand.draws}
+        pool = pool_of(making.vessels, recipe, named.pop() if len(named) == 1 else "")
+        litres = split_by_litres(demand.litres.value, pool)
+        made = batches_of(making, recipe, walking)
+        if _late(made.batches) and any(vessel.ready_litres > 0 for vessel in pool):
+            again = _as_it_stands(making, demand, pool)
+            if again is not None and not _late(again[1].batches[:1]):
+                walking, made = again
+        choices, notes = _ways_out(making, demand, changed, forecasts, made.batches)
+        return cls(
+            recipe=recipe, by_litres=litres if isinstance(litres, tuple) else (),
+            walking=walking, any_order=None if isinstance(anyhow, Problem) else anyhow,
+            batches=made.batches, choices=choices,
+            notes=(*made.notes, *notes, *_without(making, demand, made.batches, needs)),
+        )  # fmt: skip
+
+
+def _refused(about: str, problem: Problem, rule: str) -> Note:
+    return Note(about=about, text=problem.sentence(), sort="refused", rule=problem.rule or rule)
+
+
+def _late(batches: Iterable[Batch]) -> bool:
+    """Whether the first fill of some reservoir cannot be ready by the hour."""
+    seen: set[str] = set()
+    for batch in batches:
+        if batch.reservoir not in seen and batch.clock and batch.clock.refused is not None:
+            return True
+        seen.add(batch.reservoir)
+    return False
+
+
+def _as_it_stands(
+    making: Making, demand: RecipeDemand, pool: Sequence[Vessel]
+) -> tuple[Split, Made] | None:
+    """The fills where the first gives what stands ready, without filling up before."""
+    ready = {vessel.code: vessel.ready_litres for vessel in pool if vessel.ready_litres > 0}
+    split = split_walking(demand.draws, making.vessels, ready)
+    if isinstance(split, Problem):
+        return None
+    return split, batches_of(making, demand.recipe, split, as_it_stands=True)
+
+
+def _ways_out(
+    making: Making, demand: RecipeDemand, changed: Sequence[BodyChange],
+    forecasts: Sequence[Forecast], batches: Sequence[Batch],
+) -> tuple[tuple[Choice, ...], tuple[Note, ...]]:  # fmt: skip
+    room = making.room
+    roomy = vessels_of(room, making.contents, replace(making.what_if, keep_back=True))
+    limits = {
+        draw.tank: room.tank[draw.tank].largest_change or room.setup.largest_change
+        for draw in demand.draws
+        if draw.tank
+    }
+    ready = _ready_by(making, batches) if _late(batches) else None
+    means = Means(ready_litres=ready, with_keep_back=() if isinstance(roomy, Problem) else roomy,
+                  limits=limits)  # fmt: skip
+    found = ways_out(demand, making.vessels, changed, forecasts, means)
+    if isinstance(found, Problem):
+        return (), (_refused(demand.recipe, found, "ways-out"),)
+    return found.choices, found.notes
+
+
+def _ready_by(making: Making, batches: Iterable[Batch]) -> float:
+    """Litres that can be had at the hour wanted."""
+    return sum(
+        batch.used_litres
+        for batch in batches
+        if batch.clock and batch.clock.refused is None
+        and batch.clock.wanted_at.date() == making.wanted_at.date()
+    )  # fmt: skip
+
+
+def _without(
+    making: Making, demand: RecipeDemand, batches: Sequence[Batch], needs: Sequence[Draw]
+) -> tuple[Note, ...]:
+    """Who goes without on the day where its water does not do for all, by need."""
+    ready = _ready_by(making, batches)
+    if ready >= demand.litres.value - 1e-6:
+        return ()
+    ours = {(draw.due_id, draw.place) for draw in demand.draws}
+    ranked = [draw for draw in needs if (draw.due_id, draw.place) in ours]
+    found = who_goes_first(ranked, ready)
+    if isinstance(found, Problem):
+        return ()
+    served = [given.draw.place for given in found[0]]
+    first = f"first {', '.join(served)}" if served else "nobody"
+    text = (f"{ready:.0f} of {demand.litres.value:.0f} L can be had that day: by need "
+            f"{first}; without: {', '.join(given.draw.place for given in found[1])}")  # fmt: skip
+    return (Note(about=demand.recipe or "water", text=text, sort="warned", rule="short"),)
+
+
+def _next_step(
+    batches: Iterable[Batch], held: Mapping[str, Contents], now: datetime
+) -> NextStep | None:
+    """The next thing to do about water: the first step to come at any reservoir."""
+    found: list[NextStep] = []
+    seen: set[str] = set()
+    for batch in batches:
+        if batch.reservoir in seen or batch.clock is None:
+            continue
+        seen.add(batch.reservoir)
+        step = next_step_of(batch.clock, held[batch.reservoir], now)
+        if step is not None:
+            found.append(step)
+    return min(found, key=lambda step: (step.at, step.reservoir), default=None)
+
+
+def _once(notes: Iterable[Note]) -> tuple[Note, ...]:
+    return tuple(dict.fromkeys(notes))
