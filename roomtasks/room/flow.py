@@ -2,7 +2,7 @@
 
 Lives here: times from rates and openings. Litres and minutes for filling;
 metres, square metres and seconds for a hole, as its formula is written in them.
-Does not live here: clock times (`batch`), and how water mixes (`water`).
+Does not live here: clock times (`ready`), and how water mixes (`water`).
 """
 
 import math

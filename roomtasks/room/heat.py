@@ -2,7 +2,7 @@
 
 Lives here: temperatures in degrees Celsius, steps in kelvin, volumes in litres,
 energy in kWh, power in watts, time in hours. One litre counts as one kilogram.
-Does not live here: the clock times of a batch (`batch`), and which limit a tank
+Does not live here: the clock times of a fill (`ready`), and which limit a tank
 has (the keeper's settings).
 """
 

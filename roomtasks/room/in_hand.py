@@ -43,12 +43,12 @@ def done_of(need: FillNeed, contents: Contents | None) -> Done:
     """How far this fill has come."""
     if contents is None:
         return Done(to_run_in=need.added_litres)
-    stands = need.added_litres <= 0
+    stands = not need.fills
     full = contents.full_at is not None and contents.filling_since is None and _enough(
         need, contents.litres
     )  # fmt: skip
     if not (stands or full or contents.filling_since is not None):
-        return Done(to_run_in=need.added_litres, hose=contents.hose_at)
+        return Done(to_run_in=need.added_litres, hose=_fresh_hose(contents))
     begun = contents.filling_since or ((contents.begun_at or contents.full_at) if full else None)
     checked = contents.ready_at if not _found_cold(need, contents) else None
     return Done(
@@ -59,6 +59,12 @@ def done_of(need: FillNeed, contents: Contents | None) -> Done:
         checked=checked,
         assumed_ready=stands and contents.state == "ready" and contents.known == ASSUMED,
     )  # fmt: skip
+
+
+def _fresh_hose(contents: Contents) -> datetime | None:
+    """The hose laid since the last fill was full; one laid for that fill is not there now."""
+    hose, full = contents.hose_at, contents.full_at
+    return None if hose is None or (full is not None and hose <= full) else hose
 
 
 def _enough(need: FillNeed, litres: float) -> bool:

@@ -17,7 +17,7 @@ from roomtasks.room.attended import Attended
 from roomtasks.room.in_hand import done_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.ready_plan import FillPlan, Times, minutes
-from roomtasks.room.ready_words import never_problem, step_words, too_soon
+from roomtasks.room.ready_words import NOT_WATCHED, never_problem, step_words, too_soon
 from roomtasks.room.setup import Hours
 from roomtasks.room.warming import (
     FillNeed,
@@ -104,7 +104,7 @@ def _told(
     return Clock(
         steps=tuple(sorted(steps, key=lambda step: step.latest)), wanted_at=wanted_at,
         ready_at=_nearest(earliest["ready"], zone), refused=refused,
-        notes=_notes(plan, zone, wanted, latest),
+        notes=_notes(plan, zone, wanted, earliest, latest),
     )  # fmt: skip
 
 
@@ -158,7 +158,9 @@ def _step(plan: FillPlan, step: str, latest: datetime, advised: datetime) -> Clo
     )  # fmt: skip
 
 
-def _notes(plan: FillPlan, zone: ZoneInfo, wanted: datetime, latest: Times) -> tuple[Note, ...]:
+def _notes(
+    plan: FillPlan, zone: ZoneInfo, wanted: datetime, earliest: Times, latest: Times
+) -> tuple[Note, ...]:
     about, found = plan.need.reservoir.code, []
     if wanted - latest["ready-check"] - plan.check >= _MINUTE and plan.done.checked is None:
         at = _floor(latest["ready-check"], zone)
@@ -168,9 +170,13 @@ def _notes(plan: FillPlan, zone: ZoneInfo, wanted: datetime, latest: Times) -> t
     if above > 0:
         found.append(Note(about=about, text=f"it comes {above:.2g} K warmer than wanted, near "
                           "enough to be let be"))  # fmt: skip
-    if plan.warming.minutes is not None and plan.warming.minutes.value > 0:
-        found.append(Note(about=about, text="advised: the heater has half as long again, the "
-                          "fill a fifth more than it takes"))  # fmt: skip
+    if plan.done.filling and not plan.need.reservoir.unattended:
+        full = earliest["full"]
+        if plan.attended.first_start(_NONE, full) != full:
+            text = (
+                f"nobody is there when it is full, at {_floor(full, zone):%a %H:%M}: stop the hose"
+            )
+            found.append(Note(about=about, text=text, sort="warned", rule=NOT_WATCHED))
     return tuple(found)
 
 

@@ -35,7 +35,7 @@ class FillPlan:
 
     @property
     def fills(self) -> bool:
-        return self.need.added_litres > 0
+        return self.need.fills
 
     @property
     def treats(self) -> bool:
@@ -171,10 +171,14 @@ class FillPlan:
         return at
 
     def _heat_whole(self) -> timedelta:
-        """The heating from its beginning to its end, also where it is on already."""
-        if self.done.heat_on is None:
+        """The heating from its beginning to its end, also where it is on already.
+
+        A heater that was on before the water was in it counts from then.
+        """
+        if self.done.heat_on is None or self.done.filling:
             return self.heat
-        return max(_NONE, self.now - self._since(self.done.heat_on)) + self.heat
+        begun = max(self._since(self.done.heat_on), self._since(self.done.full, self.now))
+        return max(_NONE, self.now - begun) + self.heat
 
     def _heat_back(self, check: datetime, full: datetime) -> timedelta:
         if self.done.heat_on is not None:

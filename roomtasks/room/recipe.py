@@ -2,7 +2,7 @@
 
 A source is water as it comes (tap, RO unit, rain butt); a recipe is water as
 tanks want it. Rates are what a label says, typed in: the program never makes
-one up. How a batch is planned from these is in `batch` and `ready`.
+one up. What follows from them for a fill is in `dosing` and `ready`.
 """
 
 from dataclasses import dataclass

@@ -46,6 +46,11 @@ class FillNeed:
         return self.reservoir.fill_litres_per_min if self.fill_rate is None else self.fill_rate
 
     @property
+    def fills(self) -> bool:
+        """Whether anything runs in; else the water stands there already."""
+        return self.added_litres > _SLACK
+
+    @property
     def litres(self) -> float:
         """All that stands in it when it is full."""
         return self.added_litres + self.left_litres
@@ -101,7 +106,7 @@ def _held_fault(need: FillNeed) -> Problem | None:
 
 
 def _rate_fault(need: FillNeed) -> Problem | None:
-    if need.added_litres <= 0:
+    if not need.fills:
         return None
     where = f"{need.reservoir.code} fill_litres_per_min"
     if need.rate is None:
@@ -116,7 +121,7 @@ def fill_minutes(need: FillNeed) -> Amount:
     Raises ValueError for a need that `need_fault` refuses.
     """
     by_hose = 0.0
-    if need.added_litres > 0:
+    if need.fills:
         found = fill_time(need.added_litres, need.rate or 0.0)
         if isinstance(found, Problem):
             raise ValueError(found.sentence())
