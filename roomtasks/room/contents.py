@@ -37,11 +37,17 @@ def contents_of(
             for step in sorted(steps, key=lambda step: (step.at, step.id), reverse=True)
             if step.recipe and step.at <= at
         ),
-        "",
+        _only_recipe(room, vessel),
     )
     today = room.day_at(at)
     around = surroundings_of(room, recipe, readings, today)
     return contents(vessel, steps, readings, at, today, around)
+
+
+def _only_recipe(room: Room, vessel: Reservoir) -> str:
+    """The one water a reservoir may hold, "" where it may hold several or it is not said."""
+    named = vessel.recipes.split() or [recipe.code for recipe in room.recipes]
+    return named[0] if len(named) == 1 else ""
 
 
 def contents(
@@ -135,9 +141,13 @@ def next_step_of(clock: Clock, held: Contents, now: datetime) -> NextStep | None
     """The first step of a plan that is still to be done by somebody; None where all are.
 
     By the latest instant, or by the earliest there is where the hour wanted
-    cannot be kept. Late once that has gone by. A plan that never gets ready has none.
+    cannot be kept. Late once that has gone by. A hose that runs on past full comes
+    before all. A plan that never gets ready has none.
     """
     left = [step for step in clock.steps if step.done_at is None and step.step in _TO_DO]
+    if held.filling_since is not None and all(step.step != "full" for step in left):
+        text = f"{held.reservoir} is full by its rate: stop the hose"
+        return NextStep(reservoir=held.reservoir, step="full", at=now, late=True, text=text)
     if clock.ready_at is None or not left:
         return None
     first = min(left, key=lambda step: _by(clock, step))

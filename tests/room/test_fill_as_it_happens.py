@@ -150,3 +150,14 @@ def test_the_next_step_is_the_first_not_done_and_says_if_it_is_late() -> None:
     assert now_then.at == NOON
     never = clock(need(heater_watts=None), (), SATURDAY, NOON)
     assert next_step_of(never, empty, NOON) is None
+
+
+def test_a_hose_past_full_is_the_next_thing_whatever_else_is_due() -> None:
+    now = at("2027-03-12T21:30")
+    found = held("2027-03-12T21:30", BEGUN)
+    assert found.litres == 700.0
+    planned = clock(need(0.0, left_litres=700.0), (), SATURDAY, now, None, found)
+    following = next_step_of(planned, found, now)
+    assert following is not None
+    assert (following.step, following.late) == ("full", True)
+    assert "stop the hose" in following.text
