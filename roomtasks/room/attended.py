@@ -53,6 +53,10 @@ class Attended:
                 return at
         return None
 
+    def at(self, instant: datetime) -> bool:
+        """Whether somebody is there at an instant, the ends of a span included."""
+        return self.first_start(timedelta(0), instant) == instant.astimezone(UTC)
+
     def longest(self, near: datetime) -> timedelta | None:
         """The longest span about a day; None where somebody is always there."""
         day = near.astimezone(self.zone).date()

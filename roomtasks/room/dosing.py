@@ -165,10 +165,9 @@ def blend_for(
 ) -> Blend | Problem | None:
     """RO and source water for so many litres; None where the recipe is not blended.
 
-    The unit's rating at 25 C is divided by `factor`, a maker's own, or else by
-    the slower of two published tables at the source's temperature. Refuses an RO
-    no softer than its source, and a hardness that is not known. pH does not blend
-    along a line: measure it.
+    The unit's rating at 25 C is divided by a maker's own `factor`, or the slower of
+    two published tables at the source's temperature. Refuses an RO no softer than
+    its source, and hardness not known. pH does not blend along a line: measure it.
     """
     if not recipe.ro:
         return None

@@ -170,13 +170,11 @@ def _notes(
     if above > 0:
         found.append(Note(about=about, text=f"it comes {above:.2g} K warmer than wanted, near "
                           "enough to be let be"))  # fmt: skip
-    if plan.done.filling and not plan.need.reservoir.unattended:
-        full = earliest["full"]
-        if plan.attended.first_start(_NONE, full) != full:
-            text = (
-                f"nobody is there when it is full, at {_floor(full, zone):%a %H:%M}: stop the hose"
-            )
-            found.append(Note(about=about, text=text, sort="warned", rule=NOT_WATCHED))
+    full = earliest.get("full") if plan.done.filling else None
+    if full is not None and not (plan.need.reservoir.unattended or plan.attended.at(full)):
+        when = f"{_floor(full, zone):%a %H:%M}"
+        text = f"nobody is there when it is full, at {when}: stop the hose before"
+        found.append(Note(about=about, text=text, sort="warned", rule=NOT_WATCHED))
     return tuple(found)
 
 
