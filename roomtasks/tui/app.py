@@ -24,17 +24,18 @@ from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper, words
 from roomtasks.tui.acting import act_of
 from roomtasks.tui.desk import Desk
-from roomtasks.tui.keys import KEYS, SHOWN
-from roomtasks.tui.screens.page import JournalScreen, PageScreen
+from roomtasks.tui.screens.page import JournalScreen, PageScreen, key_rows
 from roomtasks.tui.screens.walk import WalkScreen
 from roomtasks.tui.signs import clean, signs_for
 from roomtasks.tui.theme import THEME
+from roomtasks.tui.water_desk import WaterDesk
 from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.work.picture import Picture, picture
 
 if TYPE_CHECKING:
     from roomtasks.clock.alarm import Alarms
     from roomtasks.tui.screens.facts import FormScreen
+    from roomtasks.tui.screens.water_choosing import WaterActed, WaterAsked
 
 LOOK_SECONDS = 1.0
 RETRY_SECONDS = 2.0
@@ -56,6 +57,7 @@ class RoomApp(App[int]):
         self.picture: Picture | None = None
         self.walk = WalkScreen(self.signs)
         self.watcher = Watch()
+        self.water = WaterDesk(self)
         self.alarms: Alarms | None = None
         self._version = -1
         self._kept: Callable[[Store], keeper.Said] | None = None
@@ -100,8 +102,7 @@ class RoomApp(App[int]):
 
         self.alarms = Alarms(self._rung)
         self.alarms.start()
-        if self.picture is not None:
-            self._arm(self.picture)
+        self.arm()
         await asyncio.to_thread(__import__, "sqlite_utils")
         gc.collect()
         gc.freeze()
@@ -143,7 +144,8 @@ class RoomApp(App[int]):
             self.walk.warn(f"CLOCK BEHIND THE JOURNAL ({newest:%d %b %H:%M})")
         else:
             self.walk.warn("")
-        self._arm(found)
+        self.arm()
+        self.water.looked()
 
     def _say_if_no_fish(self, seen: Picture) -> None:
         """A room whose fish are not entered yet would seem to have little to do."""
@@ -153,14 +155,20 @@ class RoomApp(App[int]):
                 "e, then groups, + adds."
             )
 
-    def _arm(self, seen: Picture) -> None:
-        if self.alarms is None:
+    def arm(self) -> None:
+        """The instants that matter next: what opens today, the next day, the next step of water."""
+        seen = self.picture
+        if self.alarms is None or seen is None:
             return
         room = seen.room
         instants = [due.later_today for due in seen.dues if due.later_today is not None]
         tomorrow = seen.today + timedelta(days=1)
         instants.append(day_start(tomorrow, room.zone, room.day_starts))
-        self.alarms.arm(instants, seen.now, datetime.now(UTC))
+        instants += self.water.instants()
+        gone = self.now().astimezone(UTC) - seen.now.astimezone(UTC)
+        self.alarms.arm(
+            [at.astimezone(UTC) for at in instants], seen.now, datetime.now(UTC) - gone
+        )
         for due in seen.dues:
             if due.later_today is not None:
                 self.watcher.told.discard(f"{due.id} {due.slot.day}")
@@ -177,10 +185,11 @@ class RoomApp(App[int]):
             if due.id in before and due.later_today is None and due.on_walk
             and self.watcher.once(f"{due.id} {due.slot.day}")
         ]  # fmt: skip
-        if opened:
+        listed = [f"{due.job.name} at {due.tank or due.target}" for due in opened]
+        listed += self.water.rung(self.now())
+        if listed:
             self.bell()
-            listed = ", ".join(f"{due.job.name} at {due.tank or due.target}" for due in opened)
-            self.walk.say(f"Now: {listed}.")
+            self.water.say(f"Now: {', '.join(listed)}.")
 
     async def _look(self) -> None:
         """Every second: another's change, a new day, a sleep, a clock that jumped."""
@@ -247,11 +256,19 @@ class RoomApp(App[int]):
             case "journal":
                 await self._journal_page()
             case "keys":
-                await self.push_screen(PageScreen("Keys", _key_rows))
+                await self.push_screen(PageScreen("Keys", key_rows))
             case "facts":
                 from roomtasks.tui.screens.facts import FactsScreen
 
                 await self.push_screen(FactsScreen(self.picture), self._facts_left)
+            case "water":
+                await self.water.open()
+
+    async def on_water_acted(self, message: "WaterActed") -> None:
+        await self.water.did(message.what)
+
+    async def on_water_asked(self, message: "WaterAsked") -> None:
+        await self.water.ask(message.what_if)
 
     async def _tank_page(self, code: str) -> None:
         seen = self.picture
@@ -314,18 +331,6 @@ def _journal_rows(lines: list[tuple[str, bool]], width: int) -> list[Row]:
         for part in textwrap.wrap(clean(text), width - 2, subsequent_indent="    ") or [""]:
             rows.append(Row(part, "quiet" if gone else ""))
     return rows or [Row("The journal has no such line.", "quiet")]
-
-
-def _key_rows(width: int) -> list[Row]:
-    rows = []
-    for key in KEYS:
-        names = " ".join(SHOWN.get(name, name) for name in key.keys)
-        lead = f"{names:<12} "
-        rows += [
-            Row(part)
-            for part in textwrap.wrap(lead + key.doc, width - 1, subsequent_indent=" " * 13)
-        ]
-    return rows
 
 
 def run(store_path: Path, clock: Clock | None = None, who: str = "") -> int:

@@ -24,13 +24,17 @@ LONGEST_NOTE = 200
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What is asked. `choices` are answered by one digit, otherwise text and Enter."""
+    """What is asked. `choices` are answered by one digit, otherwise text and Enter.
+
+    `blank` is what Enter alone means; without it Enter alone leaves the question.
+    """
 
     sort: str
     text: str
     choices: tuple[str, ...] = ()
     so_far: str = ""
     about: str = ""
+    blank: str = ""
 
     def line(self) -> str:
         """The question as one line."""
@@ -65,7 +69,7 @@ def typed(question: Question, key: str, character: str | None) -> Question | Ans
     if key in ("backspace", "delete"):
         return replace(question, so_far=question.so_far[:-1]) if question.so_far else None
     if key == "enter":
-        text = question.so_far.strip()
+        text = question.so_far.strip() or question.blank
         return Answer(question.sort, text, 0, question.about) if text else None
     if character is not None and character.isprintable() and len(question.so_far) < LONGEST_NOTE:
         return replace(question, so_far=question.so_far + character)

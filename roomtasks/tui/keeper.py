@@ -3,7 +3,8 @@
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, time, timedelta
+from typing import TYPE_CHECKING
 
 from roomtasks.room.journal import Mark
 from roomtasks.room.problem import Problem
@@ -15,6 +16,10 @@ from roomtasks.tui.words import TankHistory
 from roomtasks.work import fish, marking, room_acts, undoing
 from roomtasks.work.marking import How
 from roomtasks.work.picture import Picture
+
+if TYPE_CHECKING:
+    from roomtasks.room.water_plan import WhatIf
+    from roomtasks.tui.water_words import WaterSeen
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,15 +45,23 @@ def marked(store: Store, now: datetime, what: str, names: Sequence[str], how: Ho
     return Told("; ".join(said) + ".", answer.marks)
 
 
-def time_gone_by(text: str, now: datetime) -> datetime | Problem:
-    """The last such time of the clock gone by, from 2000, 20:00 or 730."""
+def hour_of(text: str) -> time | Problem:
+    """A time of day, from 2000, 20:00 or 730."""
     digits = text.replace(":", "").replace(".", "").strip()
     if not digits.isascii() or not digits.isdigit() or not 3 <= len(digits) <= 4:
         return Problem("time", f"“{text}” is no time of day", "type it as 2000 or 20:00")
     hour, minute = int(digits[:-2]), int(digits[-2:])
     if hour > 23 or minute > 59:
         return Problem("time", f"no day has a {text}", "type 0000 to 2359")
-    today = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
+    return time(hour, minute)
+
+
+def time_gone_by(text: str, now: datetime) -> datetime | Problem:
+    """The last such time of the clock gone by, from 2000, 20:00 or 730."""
+    hour = hour_of(text)
+    if isinstance(hour, Problem):
+        return hour
+    today = now.replace(hour=hour.hour, minute=hour.minute, second=0, microsecond=0)
     return today if today <= now else today - timedelta(days=1)
 
 
@@ -147,6 +160,71 @@ def journal_lines(store: Store, text: str) -> list[tuple[str, bool]]:
         gone = f" [taken back by act {back[act.id]}]" if act.id in back else ""
         lines.append((f"{act.id} {_when(act.at)}{who}: {act.words}{gone}", act.id in back))
     return lines
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepDone:
+    """A step at a reservoir as the keeper tells it; fields as `work.water.step`."""
+
+    reservoir: str
+    step: str
+    litres: float | None = None
+    celsius: float | None = None
+    recipe: str = ""
+    for_day: date | None = None
+    when: datetime | None = None
+    anyway: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """What the keeper chose for a change day; fields as `work.water.choose`."""
+
+    day: date
+    hour: time | None = None
+    share: float | None = None
+    keep_back: bool | None = None
+    as_planned: bool = False
+
+
+def water_seen(store: Store, now: datetime, what_if: "WhatIf") -> "WaterSeen | Problem":
+    """The water as the screen shows it; a Problem only where there is no room."""
+    from roomtasks.room.change import plan_change
+    from roomtasks.room.contents import contents_of
+    from roomtasks.tui.water_words import WaterSeen
+    from roomtasks.work.water import cautions, water_scene
+
+    scene = water_scene(store, now)
+    if isinstance(scene, Problem):
+        return scene
+    plan = plan_change(scene, what_if)
+    if isinstance(plan, Problem):
+        held = [contents_of(scene.room, vessel, now) for vessel in scene.room.reservoirs]
+        return WaterSeen(scene.room, now, plan, {each.reservoir: each for each in held})
+    held_by = {each.reservoir: each for each in plan.contents}
+    return WaterSeen(scene.room, now, plan, held_by, cautions(plan))
+
+
+def stepped(store: Store, now: datetime, who: str, done: StepDone) -> Said:
+    """Write one step at a reservoir."""
+    from roomtasks.work.water import step
+
+    answer = step(
+        store, now, who, done.reservoir, done.step, done.litres, done.celsius, done.recipe,
+        done.for_day, done.when, done.anyway,
+    )  # fmt: skip
+    return answer if isinstance(answer, Problem) else Told(answer.words + ".")
+
+
+def chosen(store: Store, now: datetime, who: str, choice: Chosen) -> Said:
+    """Keep what was chosen for a change day."""
+    from roomtasks.work.water import choose
+
+    answer = choose(
+        store, now, who, choice.day, choice.hour, choice.share, choice.keep_back,
+        choice.as_planned,
+    )  # fmt: skip
+    return answer if isinstance(answer, Problem) else Told(answer.words + ".")
 
 
 def newest_instant(store: Store) -> datetime | None:

@@ -4,8 +4,10 @@ The number pad alone walks a morning. The same key means the same thing on
 every screen that knows it.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from rich.cells import cell_len
 from textual.binding import Binding, BindingType
 
 
@@ -20,6 +22,36 @@ class Key:
     screens: tuple[str, ...] = ("walk",)
 
 
+WATER = ("water",)
+WATER_KEYS: tuple[Key, ...] = (
+    Key("step", ("6", "d"), "mark",
+        "Mark the next step at the reservoir in hand, as the foot of the screen names it: now, "
+        "by you, the planned litres. The ready check asks for the temperature.", WATER),
+    Key("other_step", ("4", "p"), "other step",
+        "Mark another step there: not ready, emptied, raw water in, or one done earlier.", WATER),
+    Key("open", ("5", "enter"), "open",
+        "Open the line in hand: each number's formula, what went in and where it is from.", WATER),
+    Key("line_next", ("2", "down", "j"), "down", "A line down.", WATER),
+    Key("line_back", ("8", "up", "k"), "up", "A line up.", WATER),
+    Key("part_next", ("1", "end"), "next part", "To the next part of the list.", WATER),
+    Key("part_back", ("7", "home"), "part before", "To the part before.", WATER),
+    Key("page_next", ("3", "pagedown", "space"), "page on", "A page on.", WATER),
+    Key("page_back", ("9", "pageup"), "page back", "A page back.", WATER),
+    Key("day_next", ("plus", "f"), "a day on", "What if it were a day later? Nothing is kept.",
+        WATER),
+    Key("day_back", ("minus", "m"), "a day back", "What if it were a day earlier?", WATER),
+    Key("what_if", ("asterisk", "g"), "what if",
+        "What if: another hour, fraction, fill rate, one tank more, other water; 9 as it is.",
+        WATER),
+    Key("choose", ("slash", "h"), "choose",
+        "Keep a choice for this change day, on a yes: hour, share of each change, keep-back.",
+        WATER),
+    Key("take_back", ("u",), "take back", "Take back the last act, as 0 does on the walk.", WATER),
+    Key("done_before", ("b",), "done before",
+        "The next step was done earlier: type the time as 2000, then Enter.", WATER),
+    Key("close", ("0", "escape", "q", "full_stop", "c"), "back", "Back to the walk.", WATER),
+)  # fmt: skip
+
 KEYS: tuple[Key, ...] = (
     Key("done", ("5", "enter", "d"), "done",
         "Mark the job in hand done: now, by you, the planned litres. Yes to the hands question."),
@@ -33,7 +65,7 @@ KEYS: tuple[Key, ...] = (
     Key("undo", ("0", "u"), "undo", "Take back the last act; once more takes back the one before."),
     Key("tank", ("9", "t"), "tank", "Open the page of the tank in hand."),
     Key("cycle", ("full_stop", "w"), "list",
-        "Turn the list: the walk, what is held, what is done."),
+        "Turn the list: the walk, what is held, what is done; once more opens the water."),
     Key("fit", ("plus", "f"), "fit", "Fit the walk to the minutes there are; again shows all."),
     Key("jump", ("asterisk", "g"), "go to", "Go to a tank: type or scan its code, then Enter."),
     Key("journal", ("slash", "h"), "journal", "Open the journal.", ("walk", "tank")),
@@ -47,14 +79,19 @@ KEYS: tuple[Key, ...] = (
     Key("note", ("i",), "note", "Write a note at this tank; Enter keeps it."),
     Key("left", ("left",), "left", "The tank to the left on the racks."),
     Key("right", ("right",), "right", "The tank to the right on the racks."),
+    Key("water", ("c",), "water",
+        "Open the water: reservoirs, the batches of the next change and their clock."),
     Key("facts", ("e",), "facts", "Standing jobs and tanks: look, add, change."),
-    Key("keys", ("question_mark", "f1"), "keys", "Show all keys.", ("walk", "tank", "list")),
+    Key("keys", ("question_mark", "f1"), "keys", "Show all keys.",
+        ("walk", "tank", "list", "water")),
     Key("leave", ("q",), "leave", "Leave the program. Everything marked is on the disk already."),
-)  # fmt: skip
+    *WATER_KEYS,
+)
 
 SHOWN = {"full_stop": ".", "plus": "+", "asterisk": "*", "slash": "/", "minus": "-",
          "question_mark": "?", "enter": "Enter", "down": "↓", "up": "↑", "left": "←",
-         "right": "→", "f1": "F1", "escape": "Esc"}  # fmt: skip
+         "right": "→", "f1": "F1", "escape": "Esc", "home": "Home", "end": "End",
+         "pagedown": "PageDown", "pageup": "PageUp", "space": "Space"}  # fmt: skip
 
 
 def bindings(screen: str) -> list[BindingType]:
@@ -67,18 +104,28 @@ def bindings(screen: str) -> list[BindingType]:
     ]  # fmt: skip
 
 
-def key_line(actions: tuple[str, ...], width: int) -> str:
-    """The one line of keys at the foot of a screen: as many as fit, and how to see the rest."""
-    by_action = {key.action: key for key in KEYS}
+def key_line(
+    actions: tuple[str, ...], width: int, screen: str = "walk",
+    labels: Mapping[str, str] | None = None,
+) -> str:  # fmt: skip
+    """The one line of keys at the foot of a screen: as many as fit, and how to see the rest.
+
+    `labels` say what a key does just now, where that changes.
+    """
+    by_action = {key.action: key for key in KEYS if screen in key.screens}
     tail = "? all keys"
     text = ""
     for action in actions:
         key = by_action[action]
-        part = f"{SHOWN.get(key.keys[0], key.keys[0])} {key.label}  "
-        if len(text) + len(part) + len(tail) > width:
+        label = (labels or {}).get(action, key.label)
+        part = f"{SHOWN.get(key.keys[0], key.keys[0])} {label}  "
+        if cell_len(text) + cell_len(part) + len(tail) > width:
             break
         text += part
     return text + tail
+
+
+TABLE = ["| key | also | what it does |", "| --- | --- | --- |"]
 
 
 def markdown() -> str:
@@ -87,27 +134,33 @@ def markdown() -> str:
         "# Keys", "",
         "Made from the program by `python -m roomtasks.tui.keys`. Digits and signs are on the "
         "number pad, which alone walks a morning; letters are for the keyboard.", "",
-        "## The walk", "",
-        "| key | also | what it does |", "| --- | --- | --- |",
-    ]  # fmt: skip
-    for key in KEYS:
-        first, *others = (SHOWN.get(name, name) for name in key.keys)
-        lines.append(f"| `{first}` | {' '.join(f'`{name}`' for name in others)} | {key.doc} |")
-    lines += [
-        "", "In a question the digits answer it: a number from the list, where `0` leaves it,",
+        "## The walk", "", *TABLE, *_table("walk"), "",
+        "In a question the digits answer it: a number from the list, where `0` leaves it,",
         "or an amount and `Enter`. `Esc` leaves any question, and `Backspace` an empty one.",
-        "A key hit twice within a second counts once.", "", "## Pages", "",
-        "A tank, the journal, these keys, the facts.", "", "| key | also | what it does |",
-        "| --- | --- | --- |", "| `2` | `↓` `j` | A line down. |", "| `8` | `↑` `k` | A line up. |",
+        "A key hit twice within a second counts once.", "",
+        "## The water", "", *TABLE, *_table("water"), "",
+        "## Pages", "", "A tank, the journal, a number, these keys, the facts.", "", *TABLE,
+        "| `2` | `↓` `j` | A line down. |", "| `8` | `↑` `k` | A line up. |",
         "| `3` | `Space` | A page on. |", "| `9` | `PageUp` | A page back. |",
-        "| `0` | `Esc` `q` | Back to the walk. |", "| `/` | `*` | Journal: search. |",
-        "| `5` | `Enter` | Facts: change this row. |", "| `+` | `a` | Facts: add a row. |",
+        "| `0` | `Esc` `q` | Back to where it was opened. |", "| `/` | `*` | Journal: search. |",
+        "| `5` | `Enter` | Facts: change this row. A list of tanks: take this one. |",
+        "| `+` | `a` | Facts: add a row. |",
         "| `6` `4` | `→` `←` | Facts: the next sheet, the sheet before. |",
         "| `F2` | `Ctrl+S` | A form, or the guided start: save. |",
         "| `F3` | | The guided start: look round the demo room. |",
         "| `Esc` | | A form: back, nothing saved. |", "",
     ]  # fmt: skip
     return "\n".join(lines)
+
+
+def _table(screen: str) -> list[str]:
+    lines = []
+    for key in KEYS:
+        if screen in key.screens:
+            first, *others = (SHOWN.get(name, name) for name in key.keys)
+            also = " ".join(f"`{name}`" for name in others)
+            lines.append(f"| `{first}` | {also} | {key.doc} |")
+    return lines
 
 
 if __name__ == "__main__":

@@ -26,10 +26,12 @@ class Signs:
     off: str
     hand: str
     bar: str
+    edge: str
+    now: str
 
 
-SHAPES = Signs("▲", "●", "‖", "⊗", "·", "○", "✓", "→", "▶", "─")
-PLAIN = Signs("!", "*", "=", "x", ".", "o", "+", ">", ">", "-")
+SHAPES = Signs("▲", "●", "‖", "⊗", "·", "○", "✓", "→", "▶", "─", "│", "▼")
+PLAIN = Signs("!", "*", "=", "x", ".", "o", "+", ">", ">", "-", "|", "v")
 
 
 def signs_for(encoding: str | None) -> Signs:

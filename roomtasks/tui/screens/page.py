@@ -1,5 +1,6 @@
 """Pages of lines: a tank, the journal, the keys. Read with the same keys as the walk."""
 
+import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
+from roomtasks.tui.keys import KEYS, SHOWN
 from roomtasks.tui.signs import clean
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 
@@ -25,14 +27,14 @@ class PageScreen(Screen[None]):
         Binding("8,up,k", "back", "back", show=False, id="page.back"),
         Binding("3,pagedown,space", "far_next", "a page on", show=False, id="page.far_next"),
         Binding("9,pageup", "far_back", "a page back", show=False, id="page.far_back"),
-        Binding("0,escape,backspace,q", "close", "back to the walk", show=False, id="page.close"),
+        Binding("0,escape,backspace,q", "close", "back", show=False, id="page.close"),
     ]
 
     def __init__(self, title: str, rows: Rows, foot: str = "") -> None:
         super().__init__()
         self.title_text = title
         self.rows = rows
-        self.foot = foot or "2 down  8 up  3 page on  9 page back  0 back to the walk"
+        self.foot = foot or "2 down  8 up  3 page on  9 page back  0 back"
 
     def compose(self) -> ComposeResult:
         yield Static(id="title")
@@ -77,6 +79,21 @@ class PageScreen(Screen[None]):
 
     def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
         self.query_one(LinesView).at = message.row
+
+
+class PickScreen(PageScreen):
+    """A list of which one line is taken; `picked` gets its number after the page is closed."""
+
+    BINDINGS = [Binding("5,enter", "pick", "take", show=False, id="page.pick")]  # noqa: RUF012
+
+    def __init__(self, title: str, rows: Rows, picked: Callable[[int], None]) -> None:
+        super().__init__(title, rows, "5 take this one  2 down  8 up  3 page on  0 back")
+        self.picked = picked
+
+    def action_pick(self) -> None:
+        at = self.query_one(LinesView).at
+        self.dismiss(None)
+        self.call_later(self.picked, at)
 
 
 class JournalScreen(PageScreen):
@@ -124,3 +141,20 @@ class JournalScreen(PageScreen):
         cursor = "_" if self.typing else ""
         text = f"Find: {self.text}{cursor}" if self.text or self.typing else ""
         self.query_one("#said", Static).update(Text(clean(text)))
+
+
+def key_rows(width: int, first: str = "walk") -> list[Row]:
+    """Every key and what it does, those of one screen first."""
+    rows = []
+    for screen in sorted(("walk", "water"), key=lambda screen: screen != first):
+        rows.append(Row(f"The {screen}", "head"))
+        for key in KEYS:
+            if screen in key.screens:
+                names = " ".join(SHOWN.get(name, name) for name in key.keys)
+                rows += [
+                    Row(part)
+                    for part in textwrap.wrap(
+                        f"{names:<12} {key.doc}", width - 1, subsequent_indent=" " * 13
+                    )
+                ]
+    return rows

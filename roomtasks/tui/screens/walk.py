@@ -48,7 +48,7 @@ class WalkScreen(WalkView):
 
     @dataclass
     class Wanted(Message):
-        """The keeper wants another page: tank, journal, facts, keys."""
+        """The keeper wants another page: tank, journal, water, facts, keys."""
 
         page: str
         about: str = ""
@@ -168,6 +168,8 @@ class WalkScreen(WalkView):
             self.say("No tank is in hand; * goes to one, the arrows walk the racks.")
 
     def action_cycle(self) -> None:
+        if self.list_sort == LISTS[-1]:
+            self.action_water()
         self.list_sort = LISTS[(LISTS.index(self.list_sort) + 1) % len(LISTS)]
         self._draw_round()
 
@@ -226,6 +228,9 @@ class WalkScreen(WalkView):
 
     def action_journal(self) -> None:
         self.post_message(self.Wanted("journal"))
+
+    def action_water(self) -> None:
+        self.post_message(self.Wanted("water"))
 
     def action_facts(self) -> None:
         self.post_message(self.Wanted("facts"))

@@ -1,0 +1,189 @@
+"""What the water screen shows: top lines, vessels, the line of time, the list; no keys.
+
+Given looks at the water by the app. Keeps what is on the screen: the list as it
+is laid out, which line is in hand, the open question. The keys are in `water`.
+"""
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.screen import Screen
+from textual.widgets import Static
+
+from roomtasks.room.problem import Problem
+from roomtasks.room.water_plan import WhatIf
+from roomtasks.tui.asking import Question
+from roomtasks.tui.keys import key_line
+from roomtasks.tui.signs import Signs, clean, fitted
+from roomtasks.tui.water_items import Item, Laid, laid
+from roomtasks.tui.water_lines import parts
+from roomtasks.tui.water_words import (
+    Expected,
+    WaterSeen,
+    expected,
+    looks,
+    next_line,
+    reservoir_in_hand,
+    top_line,
+    tracks,
+    what_if_line,
+)
+from roomtasks.tui.widgets.lines_view import LinesView
+from roomtasks.tui.widgets.timeline import TimelineView
+from roomtasks.tui.widgets.vessel_view import VesselView
+
+WIDE, MIDDLE, LOW = 110, 76, 22
+FOOT = ("step", "open", "line_next", "other_step", "close", "what_if", "choose", "take_back",
+        "part_next", "day_next", "line_back", "done_before", "page_next")  # fmt: skip
+MOST_TRACKS = 6
+
+
+class WaterView(Screen[None]):
+    """The water of the room as it is drawn."""
+
+    def __init__(self, signs: Signs) -> None:
+        super().__init__()
+        self.signs = signs
+        self.seen: WaterSeen | None = None
+        self.what_if = WhatIf()
+        self.laid = Laid()
+        self.question: Question | None = None
+        self.said = "The water is worked out."
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="top", markup=False)
+        yield Static(id="next", markup=False)
+        yield Static(id="what", markup=False)
+        with Container(id="body"):
+            yield VesselView(self.signs, id="vessels")
+            with Container(id="side"):
+                yield TimelineView(self.signs, id="time")
+                yield LinesView(id="lines", hand_sign=self.signs.hand)
+        yield Static(id="said", markup=False)
+        yield Static(id="foot", markup=False)
+
+    def on_mount(self) -> None:
+        self.redraw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        wide = event.size.width >= WIDE
+        self.set_class(wide, "wide")
+        self.set_class(not wide and (event.size.width < MIDDLE or event.size.height < LOW), "bare")
+        self.call_after_refresh(self.redraw)
+
+    # ---- what it is given --------------------------------------------------------------
+
+    def show(self, seen: WaterSeen, what_if: WhatIf) -> None:
+        """A new look at the water; the line in hand stays in hand."""
+        if self.seen is None:
+            self.said = ""
+        self.seen, self.what_if = seen, what_if
+        self.redraw()
+
+    def say(self, text: str) -> None:
+        """A sentence in the line above the keys; it stays until the next one."""
+        self.said = clean(text)
+        self._draw_said()
+
+    # ---- what is in hand ---------------------------------------------------------------
+
+    @property
+    def item(self) -> Item | None:
+        """The line in hand."""
+        at = self.query_one(LinesView).at
+        return self.laid.items[at] if at < len(self.laid.items) else None
+
+    @property
+    def reservoir(self) -> str:
+        """The reservoir in hand; "" where the room has none."""
+        if self.seen is None:
+            return ""
+        return reservoir_in_hand(self.seen, self.item.reservoir if self.item else "")
+
+    def expected(self) -> Expected | None:
+        """The next step at the reservoir in hand; none while something is only asked."""
+        if self.seen is None or not self.reservoir or self.what_if != WhatIf():
+            return None
+        return expected(self.seen, self.reservoir)
+
+    # ---- drawing -----------------------------------------------------------------------
+
+    def redraw(self) -> None:
+        """All of it, at the size there is."""
+        if not self.is_mounted:
+            return
+        self._draw_said()
+        seen, width = self.seen, self.size.width
+        if seen is None:
+            self._draw_foot()
+            return
+        self.query_one("#top", Static).update(Text(top_line(seen, self.signs, width)))
+        self.query_one("#next", Static).update(Text(next_line(seen, self.signs, width)))
+        asked = what_if_line(self.what_if, seen.plan)
+        what = self.query_one("#what", Static)
+        what.display = bool(asked)
+        what.update(Text(asked))
+        self._draw_list(seen)
+        self._draw_hand()
+
+    def _draw_list(self, seen: WaterSeen) -> None:
+        """The list laid out anew, the same item in hand, at the same line of it."""
+        lines, before = self.query_one(LinesView), self.laid
+        hand = self.item
+        self.laid = laid(
+            parts(seen, self.signs), max(20, (lines.size.width or self.size.width) - 2)
+        )
+        at = self.laid.row_of(hand.key) if hand is not None else None
+        if hand is not None and at is not None:
+            first = before.row_of(hand.key) or 0
+            inside = self.laid.items.count(self.laid.items[at])
+            at += min(lines.at - first, inside - 1)
+        elif hand is None or at is None:
+            at = min(lines.at, max(0, len(self.laid.rows) - 1)) if before.rows else self._first()
+        lines.show(self.laid.rows, at)
+
+    def _first(self) -> int:
+        """Where the list opens: at what is next to do, else at its first line."""
+        found = (
+            n for n, item in enumerate(self.laid.items) if item and item.key.startswith("next")
+        )
+        return next(found, min(1, max(0, len(self.laid.rows) - 1)))
+
+    def _draw_hand(self) -> None:
+        """What depends on the line in hand: vessels, the line of time, the foot."""
+        seen = self.seen
+        if seen is None:
+            return
+        vessels, time = self.query_one(VesselView), self.query_one(TimelineView)
+        wide, bare = self.has_class("wide"), self.has_class("bare")
+        drawn = looks(seen, self.reservoir)
+        vessels.display = bool(drawn) and not bare
+        if vessels.display:
+            vessels.show(drawn, across=not wide)
+        lines = [] if isinstance(seen.plan, Problem) or bare else tracks(
+            seen.plan, "" if wide else self.reservoir
+        )[: MOST_TRACKS if wide else 2]  # fmt: skip
+        time.display = bool(lines)
+        if lines:
+            time.styles.height = len(lines) + 1
+            time.show(lines, seen.now)
+        self._draw_foot()
+
+    def _draw_said(self) -> None:
+        if self.is_mounted:
+            text = self.question.line() if self.question is not None else self.said
+            self.query_one("#said", Static).update(Text(text))
+
+    def _draw_foot(self) -> None:
+        """Only what the keys do just now."""
+        step, item = self.expected(), self.item
+        left = {
+            *(["step", "done_before"] if step is None else []),
+            *(["open"] if item is None or not item.opens else []),
+            *(["other_step"] if not self.reservoir or self.what_if != WhatIf() else []),
+        }
+        labels = {"step": f"{step.reservoir} {step.words}"} if step is not None else {}
+        actions = tuple(action for action in FOOT if action not in left)
+        line = key_line(actions, self.size.width, "water", labels)
+        self.query_one("#foot", Static).update(Text(fitted(clean(line), self.size.width)))
