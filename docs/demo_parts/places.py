@@ -196,13 +196,13 @@ def _water() -> dict[str, list[Any]]:
         "valves": opened + earlier,
         "pumps": [PumpTurn(system=SYSTEM, at=at("2026-09-12 11:20"), state="running")],
         "sources": [
-            Source(code="tap", celsius=15.5, hardness_dgh=13.0, nitrate_mg_per_l=7.0, ph=7.8,
+            Source(code="tap", celsius=15.5, hardness_dgh=13.0, nitrate_mg_per_l=7.0, ph=7.4,
                    measured_on=date(2026, 12, 28)),
             Source(code="unit", kind="ro", celsius=15.5, hardness_dgh=0.5, nitrate_mg_per_l=0.0,
                    ph=6.2, litres_per_hour=14.0, measured_on=date(2026, 12, 28)),
         ],
         "recipes": [
-            Recipe(code="hard", name="Tap water", celsius=25.0, ph=7.7),
+            Recipe(code="hard", name="Tap water", celsius=25.0, ph=7.4),
             Recipe(code="soft", name="Soft blend", ro="unit", celsius=25.5, hardness_dgh=4.0,
                    ph=6.9),
         ],

@@ -11,17 +11,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
-from roomtasks.room.batches import split_any_order, split_by_litres, split_walking
 from roomtasks.room.body import Body, bodies, body_change, sump_levels
-from roomtasks.room.change_batches import Made, Making, batches_of
+from roomtasks.room.change_batches import Making
 from roomtasks.room.change_notes import (
     before_draws,
     caught_up,
+    gathered,
     leak_notes,
     redosed,
     sump_notes,
     with_match,
 )
+from roomtasks.room.change_waters import Waters
 from roomtasks.room.contents import contents_of, next_step_of
 from roomtasks.room.day import resolve
 from roomtasks.room.demand import by_need, demands, drained, draws_on
@@ -30,25 +31,20 @@ from roomtasks.room.forecast import forecast
 from roomtasks.room.journal import Mark
 from roomtasks.room.nitrate import source_nitrate
 from roomtasks.room.occurrence import Due
-from roomtasks.room.pool import pool_of, vessels_of
+from roomtasks.room.pool import vessels_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.readings import NO_READINGS, Readings
 from roomtasks.room.room import Room
-from roomtasks.room.shortage import Means, ways_out, who_goes_first
 from roomtasks.room.water_plan import (
     Batch,
     BodyChange,
     ChangePlan,
-    Choice,
     Contents,
     Draw,
     Forecast,
     NextStep,
     Note,
-    RecipeDemand,
-    Split,
     SumpLevels,
-    Vessel,
     WhatIf,
 )
 
@@ -112,16 +108,17 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
     needs = by_need(draws, forecasts)
     making = Making(room=room, now=now, wanted_at=asked.wanted_at, what_if=what_if,
                     readings=scene.readings, contents=held, vessels=vessels)  # fmt: skip
-    parts = _Parts.of(making, demands(room, draws), changed, forecasts, needs)
+    parts = Waters.of(making, demands(room, draws), changed, forecasts, needs)
     return ChangePlan(
         day=asked.day, wanted_at=asked.wanted_at, now=now, what_if=what_if,
         demands=parts.demands, bodies=changed, vessels=vessels, contents=tuple(held.values()),
         by_litres=parts.by_litres, walking=parts.walking, any_order=parts.any_order,
         batches=parts.batches, choices=parts.choices, needs=needs, forecasts=forecasts,
         sumps=sumps, next_step=_next_step(parts.batches, held, now),
-        notes=_once((
+        notes=gathered((
             *drawn.notes, *notes, *told, *matched, *told_bodies, *told_sumps,
-            *(note for each in forecasts for note in each.notes), *parts.notes,
+            *(note for each in forecasts for note in each.notes if note.sort != "told"),
+            *parts.notes,
             *leak_notes(room, scene.tops, scene.readings, room.day_at(now)),
         )),
     )  # fmt: skip
@@ -237,151 +234,6 @@ def _sumps(
     return tuple(found), notes
 
 
-# --- each kind of water --------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Parts:
-    """What is planned for every kind of water together."""
-
-    demands: tuple[RecipeDemand, ...]
-    by_litres: tuple[tuple[str, tuple[float, ...]], ...]
-    walking: tuple[tuple[str, Split], ...]
-    any_order: tuple[tuple[str, Split], ...]
-    batches: tuple[Batch, ...]
-    choices: tuple[Choice, ...]
-    notes: tuple[Note, ...]
-
-    @classmethod
-    def of(
-        cls, making: Making, wanted: tuple[RecipeDemand, ...], changed: Sequence[BodyChange],
-        forecasts: Sequence[Forecast], needs: Sequence[Draw],
-    ) -> "_Parts":  # fmt: skip
-        each = [_Water.of(making, demand, changed, forecasts, needs) for demand in wanted]
-        return cls(
-            demands=wanted,
-            by_litres=tuple((w.recipe, w.by_litres) for w in each if w.by_litres),
-            walking=tuple((w.recipe, w.walking) for w in each if w.walking is not None),
-            any_order=tuple((w.recipe, w.any_order) for w in each if w.any_order is not None),
-            batches=tuple(batch for w in each for batch in w.batches),
-            choices=tuple(choice for w in each for choice in w.choices),
-            notes=tuple(note for w in each for note in w.notes),
-        )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Water:
-    """What is planned for one kind of water."""
-
-    recipe: str
-    by_litres: tuple[float, ...] = ()
-    walking: Split | None = None
-    any_order: Split | None = None
-    batches: tuple[Batch, ...] = ()
-    choices: tuple[Choice, ...] = ()
-    notes: tuple[Note, ...] = ()
-
-    @classmethod
-    def of(
-        cls, making: Making, demand: RecipeDemand, changed: Sequence[BodyChange],
-        forecasts: Sequence[Forecast], needs: Sequence[Draw],
-    ) -> "_Water":  # fmt: skip
-        recipe = demand.recipe
-        walking = split_walking(demand.draws, making.vessels)
-        if isinstance(walking, Problem):
-            return cls(recipe=recipe, notes=(_refused(recipe, walking, "no-reservoir"),))
-        anyhow = split_any_order(demand.draws, making.vessels)
-        named = {draw.reservoir for draw in demand.draws}
-        pool = pool_of(making.vessels, recipe, named.pop() if len(named) == 1 else "")
-        litres = split_by_litres(demand.litres.value, pool)
-        made = batches_of(making, recipe, walking)
-        if _late(made.batches) and any(vessel.ready_litres > 0 for vessel in pool):
-            again = _as_it_stands(making, demand, pool)
-            if again is not None and not _late(again[1].batches[:1]):
-                walking, made = again
-        choices, notes = _ways_out(making, demand, changed, forecasts, made.batches)
-        return cls(
-            recipe=recipe, by_litres=litres if isinstance(litres, tuple) else (),
-            walking=walking, any_order=None if isinstance(anyhow, Problem) else anyhow,
-            batches=made.batches, choices=choices,
-            notes=(*made.notes, *notes, *_without(making, demand, made.batches, needs)),
-        )  # fmt: skip
-
-
-def _refused(about: str, problem: Problem, rule: str) -> Note:
-    return Note(about=about, text=problem.sentence(), sort="refused", rule=problem.rule or rule)
-
-
-def _late(batches: Iterable[Batch]) -> bool:
-    """Whether the first fill of some reservoir cannot be ready by the hour."""
-    seen: set[str] = set()
-    for batch in batches:
-        if batch.reservoir not in seen and batch.clock and batch.clock.refused is not None:
-            return True
-        seen.add(batch.reservoir)
-    return False
-
-
-def _as_it_stands(
-    making: Making, demand: RecipeDemand, pool: Sequence[Vessel]
-) -> tuple[Split, Made] | None:
-    """The fills where the first gives what stands ready, without filling up before."""
-    ready = {vessel.code: vessel.ready_litres for vessel in pool if vessel.ready_litres > 0}
-    split = split_walking(demand.draws, making.vessels, ready)
-    if isinstance(split, Problem):
-        return None
-    return split, batches_of(making, demand.recipe, split, as_it_stands=True)
-
-
-def _ways_out(
-    making: Making, demand: RecipeDemand, changed: Sequence[BodyChange],
-    forecasts: Sequence[Forecast], batches: Sequence[Batch],
-) -> tuple[tuple[Choice, ...], tuple[Note, ...]]:  # fmt: skip
-    room = making.room
-    roomy = vessels_of(room, making.contents, replace(making.what_if, keep_back=True))
-    limits = {
-        draw.tank: room.tank[draw.tank].largest_change or room.setup.largest_change
-        for draw in demand.draws
-        if draw.tank
-    }
-    ready = _ready_by(making, batches) if _late(batches) else None
-    means = Means(ready_litres=ready, with_keep_back=() if isinstance(roomy, Problem) else roomy,
-                  limits=limits)  # fmt: skip
-    found = ways_out(demand, making.vessels, changed, forecasts, means)
-    if isinstance(found, Problem):
-        return (), (_refused(demand.recipe, found, "ways-out"),)
-    return found.choices, found.notes
-
-
-def _ready_by(making: Making, batches: Iterable[Batch]) -> float:
-    """Litres that can be had at the hour wanted."""
-    return sum(
-        batch.used_litres
-        for batch in batches
-        if batch.clock and batch.clock.refused is None
-        and batch.clock.wanted_at.date() == making.wanted_at.date()
-    )  # fmt: skip
-
-
-def _without(
-    making: Making, demand: RecipeDemand, batches: Sequence[Batch], needs: Sequence[Draw]
-) -> tuple[Note, ...]:
-    """Who goes without on the day where its water does not do for all, by need."""
-    ready = _ready_by(making, batches)
-    if ready >= demand.litres.value - 1e-6:
-        return ()
-    ours = {(draw.due_id, draw.place) for draw in demand.draws}
-    ranked = [draw for draw in needs if (draw.due_id, draw.place) in ours]
-    found = who_goes_first(ranked, ready)
-    if isinstance(found, Problem):
-        return ()
-    served = [given.draw.place for given in found[0]]
-    first = f"first {', '.join(served)}" if served else "nobody"
-    text = (f"{ready:.0f} of {demand.litres.value:.0f} L can be had that day: by need "
-            f"{first}; without: {', '.join(given.draw.place for given in found[1])}")  # fmt: skip
-    return (Note(about=demand.recipe or "water", text=text, sort="warned", rule="short"),)
-
-
 def _next_step(
     batches: Iterable[Batch], held: Mapping[str, Contents], now: datetime
 ) -> NextStep | None:
@@ -396,7 +248,3 @@ def _next_step(
         if step is not None:
             found.append(step)
     return min(found, key=lambda step: (step.at, step.reservoir), default=None)
-
-
-def _once(notes: Iterable[Note]) -> tuple[Note, ...]:
-    return tuple(dict.fromkeys(notes))

@@ -8,7 +8,7 @@ the change hour of a day after. Litres, degrees C, instants in the room's zone.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 from roomtasks.room.amount import ASSUMED, Amount
 from roomtasks.room.batches import filled_split
@@ -19,6 +19,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.readings import Readings
 from roomtasks.room.ready import ChainedFill, clock, emptied_at
 from roomtasks.room.room import Room
+from roomtasks.room.setup import WEEKDAYS
 from roomtasks.room.warming import FillNeed, Warming, warm
 from roomtasks.room.water_plan import (
     Batch,
@@ -191,12 +192,32 @@ def _hours_after(making: Making, free: datetime) -> Iterator[datetime]:
     zone = making.room.zone
     free = free.astimezone(zone)
     yield free
-    hour = making.what_if.hour or making.room.setup.change_hour
     first = max(making.room.day_at(free), making.room.day_at(making.wanted_at))
     for n in range(DAYS_TRIED + 1):
-        at = resolve(datetime.combine(first + timedelta(days=n), hour), zone)
+        day = first + timedelta(days=n)
+        at = resolve(datetime.combine(day, _hour_on(making, day)), zone)
         if at > free:
             yield at
+
+
+def _hour_on(making: Making, day: date) -> time:
+    """The change hour, or where nobody is there then, half an hour into the day's longest span."""
+    hour = making.what_if.hour or making.room.setup.change_hour
+    weekday = WEEKDAYS[day.weekday()]
+    spans = [
+        (_minutes(span.from_time), _minutes(span.until_time) or 24 * 60)
+        for span in making.room.hours
+        if span.weekday == weekday
+    ]
+    if not spans or any(start <= _minutes(hour) < end for start, end in spans):
+        return hour
+    start, end = max(spans, key=lambda span: (span[1] - span[0], span[0]))
+    begin = min(start + 30, end - 1)
+    return time(begin // 60, begin % 60)
+
+
+def _minutes(at: time) -> int:
+    return 60 * at.hour + at.minute
 
 
 def _after_use(need: FillNeed) -> Amount | None:

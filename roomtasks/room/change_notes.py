@@ -191,3 +191,19 @@ def leak_notes(
         if watch.note is not None:
             found.append(watch.note)
     return found
+
+
+def gathered(notes: Iterable[Note]) -> tuple[Note, ...]:
+    """Each note once; what is told of several tanks in the same words, told of all together."""
+    places: dict[tuple[str, str, str], list[Note]] = {}
+    for note in dict.fromkeys(notes):
+        words = note.text.removeprefix(f"{note.about}: ")
+        places.setdefault((note.sort, note.rule, words), []).append(note)
+    found = []
+    for (_, _, words), same in places.items():
+        if len(same) == 1:
+            found.append(same[0])
+            continue
+        about = ", ".join(note.about for note in same)
+        found.append(replace(same[0], about=about, text=f"{about}: {words}"))
+    return tuple(found)
