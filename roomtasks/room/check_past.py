@@ -127,10 +127,14 @@ _SCALARS: dict[str, tuple[type, ...]] = {
 
 
 def _misfit(plain: dict[str, Any], sheet: Sheet[Any]) -> str:
-    """The first column that is missing, unknown or of the wrong kind; "" if all fit."""
+    """The first column that is missing, unknown or of the wrong kind; "" if all fit.
+
+    One with a default may be missing: it was added after the row was written.
+    """
     for name in plain:
         if name not in sheet.columns:
             return name
+    plain = sheet.filled(plain)
     for name, spec in sheet.columns.items():
         if name not in plain:
             return name

@@ -95,6 +95,18 @@ class Sheet(Generic[T]):
         """The value as JSON- and SQL-ready scalars, by column name."""
         return {name: to_plain(getattr(value, name)) for name in self.columns}
 
+    def filled(self, plain: dict[str, Any]) -> dict[str, Any]:
+        """Scalars of a row, as the journal keeps them, with the default of each column they lack.
+
+        Rows written before a column was added have no cell of it. A column
+        without a default is left out, as it was.
+        """
+        return plain | {
+            name: to_plain(self.defaults[name])
+            for name, spec in self.columns.items()
+            if spec.optional and name not in plain
+        }
+
     def value(self, plain: dict[str, Any]) -> T:
         """The value from scalars written by `plain`."""
         return self.cls(
