@@ -18,6 +18,7 @@ from roomtasks.work.marking import How
 from roomtasks.work.picture import Picture
 
 if TYPE_CHECKING:
+    from roomtasks.room.change import WaterScene
     from roomtasks.room.water_plan import WhatIf
     from roomtasks.tui.water_words import WaterSeen
 
@@ -187,22 +188,20 @@ class Chosen:
     as_planned: bool = False
 
 
-def water_seen(store: Store, now: datetime, what_if: "WhatIf") -> "WaterSeen | Problem":
-    """The water as the screen shows it; a Problem only where there is no room."""
+def water_planned(scene: "WaterScene", what_if: "WhatIf") -> "WaterSeen":
+    """The water as the screen shows it, worked out from one look at the store."""
     from roomtasks.room.change import plan_change
     from roomtasks.room.contents import contents_of
     from roomtasks.tui.water_words import WaterSeen
-    from roomtasks.work.water import cautions, water_scene
+    from roomtasks.work.water import cautions
 
-    scene = water_scene(store, now)
-    if isinstance(scene, Problem):
-        return scene
+    room, now = scene.room, scene.now
     plan = plan_change(scene, what_if)
     if isinstance(plan, Problem):
-        held = [contents_of(scene.room, vessel, now) for vessel in scene.room.reservoirs]
-        return WaterSeen(scene.room, now, plan, {each.reservoir: each for each in held})
+        held = [contents_of(room, vessel, now, scene.readings) for vessel in room.reservoirs]
+        return WaterSeen(room, now, plan, {each.reservoir: each for each in held})
     held_by = {each.reservoir: each for each in plan.contents}
-    return WaterSeen(scene.room, now, plan, held_by, cautions(plan))
+    return WaterSeen(room, now, plan, held_by, cautions(plan))
 
 
 def stepped(store: Store, now: datetime, who: str, done: StepDone) -> Said:

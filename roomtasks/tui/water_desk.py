@@ -1,11 +1,14 @@
 """The water in the app: looks at the plan, its alarm, the screen, and what the keeper did there.
 
 A plan is looked at when the water is open, and a while after each look at the
-room, so that the alarm knows the next step; the walk never waits for it.
+room, so that the alarm knows the next step. It is worked out on a thread of its
+own, the more seldom the longer it takes, so that no mark waits for it.
 """
 
+import asyncio
 from collections.abc import Callable
 from datetime import datetime
+from time import monotonic
 from typing import TYPE_CHECKING
 
 from roomtasks.room.problem import Problem
@@ -22,6 +25,8 @@ if TYPE_CHECKING:
 
 AFTER_SECONDS = 1.5
 RETRY_SECONDS = 2.0
+REST = 20.0
+MOST_TANKS_UNASKED = 500
 Done = StepDone | Chosen | None
 
 
@@ -33,6 +38,7 @@ class WaterDesk:
         self.screen: WaterScreen | None = None
         self.what_if = WhatIf()
         self.seen: WaterSeen | None = None
+        self._free_at = 0.0
 
     # ---- looking -----------------------------------------------------------------------
 
@@ -50,52 +56,57 @@ class WaterDesk:
 
     async def look(self) -> None:
         """A new plan from the store, shown where the water is open, and its alarm armed."""
-        now, what_if = self.app.now(), self.what_if
-        try:
-            seen = await self.app.desk.ask(lambda store: keeper.water_seen(store, now, what_if))
-        except StoreFault as fault:
-            self.say(f"{fault.what}; {fault.remedy}. What is shown is as it was.")
-            return
+        what_if = self.what_if
+        seen = await self._planned(what_if)
         if isinstance(seen, Problem):
-            self.say(seen.sentence())
+            self.say(f"{seen.sentence()}. What is shown is as it was.")
             return
         if what_if == WhatIf():
             before, self.seen = self.instants(), seen
             if self.instants() != before:
                 self.app.arm()
         if self.screen is not None and what_if == self.what_if:
-            self.screen.show(seen, what_if)
+            self.screen.show(seen, what_if, self.seen)
+
+    async def _planned(self, what_if: WhatIf) -> WaterSeen | Problem:
+        """A plan worked out beside the store thread; a fault of the store as a problem."""
+        from roomtasks.work.water import water_scene
+
+        now, began = self.app.now(), monotonic()
+        try:
+            scene = await self.app.desk.ask(lambda store: water_scene(store, now))
+        except StoreFault as fault:
+            return Problem("", fault.what, fault.remedy)
+        if isinstance(scene, Problem):
+            return scene
+        seen = await asyncio.to_thread(keeper.water_planned, scene, what_if)
+        self._free_at = monotonic() + REST * (monotonic() - began)
+        return seen
 
     def looked(self) -> None:
         """The room was looked at: the water follows, at once where it is open."""
         picture = self.app.picture
         if self.screen is not None:
             self.app.run_worker(self.look(), group="water", exclusive=True)
-        elif picture is not None and picture.room.reservoirs:
+        elif picture is not None and picture.room.reservoirs and (
+            self.seen is not None or len(picture.room.tanks) <= MOST_TANKS_UNASKED
+        ):  # fmt: skip
             self.app.run_worker(self._later(), group="water", exclusive=True)
 
     async def _later(self) -> None:
-        from asyncio import sleep
-
-        await sleep(AFTER_SECONDS)
+        await asyncio.sleep(max(AFTER_SECONDS, self._free_at - monotonic()))
         await self.look()
 
     async def ask(self, what_if: WhatIf) -> None:
         """What would be, if; what cannot be asked is told and the plan stays as it was."""
         before, self.what_if = self.what_if, what_if
-        now = self.app.now()
-        try:
-            seen = await self.app.desk.ask(lambda store: keeper.water_seen(store, now, what_if))
-        except StoreFault as fault:
+        seen = await self._planned(what_if)
+        fault = seen if isinstance(seen, Problem) else seen.plan
+        if isinstance(fault, Problem):
             self.what_if = before
-            self.say(f"{fault.what}; {fault.remedy}.")
-            return
-        fault_found = seen if isinstance(seen, Problem) else seen.plan
-        if isinstance(fault_found, Problem):
-            self.what_if = before
-            self.say(fault_found.sentence())
-        elif self.screen is not None and isinstance(seen, WaterSeen):
-            self.screen.show(seen, what_if)
+            self.say(fault.sentence())
+        elif self.screen is not None and not isinstance(seen, Problem):
+            self.screen.show(seen, what_if, self.seen)
             self.say("As it is." if what_if == WhatIf() else "Nothing of this is kept.")
 
     # ---- the alarm ---------------------------------------------------------------------

@@ -196,15 +196,16 @@ def next_line(seen: WaterSeen, signs: Signs, width: int) -> str:
         return fitted(clean(plan.sentence()), width)
     step = plan.next_step
     if step is None:
-        return fitted("Nothing is to be done about water now.", width)
+        none = "No water is wanted that day. " if not plan.demands else ""
+        return fitted(f"{none}Nothing is to be done about water now.", width)
     words = TO_DO.get(step.step, step.step)
     late = f"  {signs.late} late" if step.late else ""
     text = f"Next: {step.reservoir}: {words} at {clock_words(step.at, seen.now)}"
     return fitted(clean(f"{text}, {away(step.at, seen.now)}{late}"), width)
 
 
-def what_if_line(what_if: WhatIf, plan: ChangePlan | Problem) -> str:
-    """What is asked besides the facts; "" where nothing is."""
+def what_if_line(what_if: WhatIf, seen: WaterSeen, as_it_is: WaterSeen | None) -> str:
+    """What is asked besides the facts and what of it would be otherwise; "" where nothing is."""
     parts = []
     if what_if.day is not None:
         parts.append(day_words(what_if.day))
@@ -223,8 +224,15 @@ def what_if_line(what_if: WhatIf, plan: ChangePlan | Problem) -> str:
         parts.append(f"new water {num(what_if.celsius)} C")
     if not parts:
         return ""
-    refused = " REFUSED" if not isinstance(plan, Problem) and plan.refused else ""
-    return clean(f"WHAT IF: {', '.join(parts)}. Not kept.{refused}")
+    told = [f"WHAT IF: {', '.join(parts)}. Not kept."]
+    if not isinstance(seen.plan, Problem):
+        if as_it_is is not None and not isinstance(as_it_is.plan, Problem):
+            ready, was = ready_litres(seen.plan), ready_litres(as_it_is.plan)
+            litres, were = wanted_litres(seen.plan), wanted_litres(as_it_is.plan)
+            told.append(f"As it is: {num(was, 0)} of {num(were, 0)} L; so: {num(ready, 0)} of "
+                        f"{num(litres, 0)} L.")  # fmt: skip
+        told += ["REFUSED"] if seen.plan.refused else []
+    return clean(" ".join(told))
 
 
 # ---- what is drawn -------------------------------------------------------------------------------

@@ -34,8 +34,8 @@ from roomtasks.tui.widgets.timeline import TimelineView
 from roomtasks.tui.widgets.vessel_view import VesselView
 
 WIDE, MIDDLE, LOW = 110, 76, 22
-FOOT = ("step", "open", "line_next", "other_step", "close", "what_if", "choose", "take_back",
-        "part_next", "day_next", "line_back", "done_before", "page_next")  # fmt: skip
+FOOT = ("step", "open", "other_step", "close", "what_if", "choose", "take_back", "part_next",
+        "line_next", "day_next", "done_before", "page_next", "line_back")  # fmt: skip
 MOST_TRACKS = 6
 
 
@@ -47,6 +47,7 @@ class WaterView(Screen[None]):
         self.signs = signs
         self.seen: WaterSeen | None = None
         self.what_if = WhatIf()
+        self.as_it_is: WaterSeen | None = None
         self.laid = Laid()
         self.question: Question | None = None
         self.said = "The water is worked out."
@@ -74,11 +75,14 @@ class WaterView(Screen[None]):
 
     # ---- what it is given --------------------------------------------------------------
 
-    def show(self, seen: WaterSeen, what_if: WhatIf) -> None:
-        """A new look at the water; the line in hand stays in hand."""
+    def show(self, seen: WaterSeen, what_if: WhatIf, as_it_is: WaterSeen | None = None) -> None:
+        """A new look at the water; the line in hand stays in hand.
+
+        `as_it_is` is the plan that a what-if is held against.
+        """
         if self.seen is None:
             self.said = ""
-        self.seen, self.what_if = seen, what_if
+        self.seen, self.what_if, self.as_it_is = seen, what_if, as_it_is
         self.redraw()
 
     def say(self, text: str) -> None:
@@ -120,7 +124,7 @@ class WaterView(Screen[None]):
             return
         self.query_one("#top", Static).update(Text(top_line(seen, self.signs, width)))
         self.query_one("#next", Static).update(Text(next_line(seen, self.signs, width)))
-        asked = what_if_line(self.what_if, seen.plan)
+        asked = what_if_line(self.what_if, seen, self.as_it_is)
         what = self.query_one("#what", Static)
         what.display = bool(asked)
         what.update(Text(asked))

@@ -89,7 +89,7 @@ def vessel_lines(look: Look, width: int, height: int, signs: Signs) -> list[str]
         pad = "" if row == rows - 1 else " "
         body = f"{pad} {left}{inside}{right}{pad}" if pad else f" {left}{_flare(inside)}{right}"
         lines.append(fitted(f"{body} {label}", width))
-    floor = f"  {pen.foot_left}{pen.floor * inner}{pen.foot_right}"
+    floor = f"  {pen.foot_left}{pen.floor * inner}{pen.foot_right}  {labels.get(-1, ('',))[0]}"
     return [*lines, fitted(floor, width)][:height]
 
 
@@ -129,23 +129,24 @@ def _labels(look: Look, rows: int) -> list[tuple[float, str]]:
 
 
 def _spread(labels: Sequence[tuple[float, str]], rows: int) -> dict[int, tuple[str, bool]]:
-    """Each label at its row, or at the nearest that is free; too many share the lowest rows."""
+    """What is in it now at its own row, the other marks at theirs or pushed aside by it.
+
+    With each label whether it stands at its own row; -1 is beside the floor.
+    """
     if not labels:
         return {}
     full = labels[0][0]
-    wanted = [max(0, level_row(litres, full, rows) - 1) for litres, _ in labels]
-    placed, above = [], rows
-    for n, row in enumerate(wanted):
-        below = len(labels) - n - 1
-        here = max(0, min(above - 1, max(row, below)))
-        placed.append(here)
-        above = here
+    own = [max(0, level_row(litres, full, rows) - 1) for litres, _ in labels]
+    now = next((n for n, (_, text) in enumerate(labels) if "now" in text), 0)
+    at = list(own)
+    for n in range(now - 1, -1, -1):
+        at[n] = min(rows - 1, max(own[n], at[n + 1] + 1))
+    for n in range(now + 1, len(labels)):
+        at[n] = max(-1, min(own[n], at[n - 1] - 1))
     found: dict[int, tuple[str, bool]] = {}
-    for (_, text), row, at in zip(labels, wanted, placed, strict=True):
-        if at in found:
-            found[at] = (f"{found[at][0]}, {text}", found[at][1])
-        else:
-            found[at] = (text, at == row)
+    for (_, text), row, here in zip(labels, own, at, strict=True):
+        text = f"{found[here][0]}, {text}" if here in found else text
+        found[here] = (text, here == row)
     return found
 
 
