@@ -93,7 +93,9 @@ class BatchLines:
 
     def _clock(self, clock: Clock) -> Iterator[Item]:
         """The steps as they go by: what is done by its time, days parted, now between."""
-        yield self._item("clock", f"  {'advised':<9}  {'latest':<9}  step", "quiet")
+        first = "advised" if clock.refused is None else "earliest"
+        last = "latest" if clock.refused is None else "wanted by"
+        yield self._item("clock", f"  {first:<9}  {last:<9}  step", "quiet")
         day: date | None = None
         told_now = False
         for step in sorted(clock.steps, key=lambda step: step.done_at or step.latest):
@@ -122,11 +124,16 @@ class BatchLines:
             words = TO_DO.get(step.step, step.step)
             text = f"{sign} {step.advised:%a %H:%M}  {step.latest:%a %H:%M}  {words}{lasts}"
             weight = "late" if late else ""
-        more = (
-            *([step.why] if step.why else []),
+        meant = (
             f"Latest {step.latest:%a %H:%M} still makes it; advised {step.advised:%a %H:%M} "
-            "leaves a margin.",
+            "leaves a margin."
         )
+        if self.batch.clock is not None and self.batch.clock.refused is not None:
+            meant = (
+                f"It was wanted by {step.latest:%a %H:%M}; the earliest now is "
+                f"{step.advised:%a %H:%M}."
+            )
+        more = (*([step.why] if step.why else []), meant)
         return self._item(f"step {step.step}", text, weight, (("It lasts", step.minutes),), more)
 
     def _after(self, clock: Clock) -> Iterator[Item]:

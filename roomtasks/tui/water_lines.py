@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from roomtasks.room.kind import KINDS
 from roomtasks.room.problem import Problem
 from roomtasks.room.treatment import Choice
-from roomtasks.room.water_plan import ChangePlan, Forecast, Price
+from roomtasks.room.water_plan import ChangePlan, ClockStep, Forecast, Price
 from roomtasks.room.why import day_words
 from roomtasks.tui.signs import Signs
 from roomtasks.tui.water_batch import BatchLines, batch_title
@@ -17,6 +17,7 @@ from roomtasks.tui.water_items import Item, Part, note_items
 from roomtasks.tui.water_words import (
     LEGEND,
     STEP_WORDS,
+    Expected,
     WaterSeen,
     amount,
     away,
@@ -31,6 +32,10 @@ from roomtasks.tui.widgets.timeline import LETTERS
 from roomtasks.tui.widgets.vessel_view import gauge
 
 PRICES_SHOWN = 3
+NO_RECIPE = (
+    "No recipe is entered, so no temperature, dose or blend is planned: add sources, recipes and "
+    "label rates to the room's folder."
+)
 KIND_OF_STEP = {"hose-out": "fill", "fill-start": "fill", "full": "fill", "treated": "treat",
                 "heat-on": "heat", "change": "change"}  # fmt: skip
 
@@ -56,9 +61,6 @@ def _to_do_first(seen: WaterSeen, problem: Problem | None) -> Part:
     if not drawing:
         texts.append("No job changes water yet. Back on the walk: e, then + adds a job of kind "
                      "change, with its fraction.")  # fmt: skip
-    elif not seen.room.recipes:
-        texts.append("No recipe is entered, so no temperature, dose or blend is planned: add "
-                     "sources, recipes and label rates to the room's folder.")  # fmt: skip
     return Part("First", tuple(Item(key=f"first {n}", text=text) for n, text in enumerate(texts)))
 
 
@@ -117,7 +119,8 @@ class _Lines:
         yield Part("Nitrate as NO3; a forecast is not a test", tuple(self._nitrate()))
         yield Part("Sumps", tuple(self._sumps()))
         told = [note for note in plan.notes if note.sort != "refused"]
-        yield Part("To be told", tuple(note_items("note", told)))
+        lacks = [] if self.seen.room.recipes else [Item(key="no recipe", text=NO_RECIPE)]
+        yield Part("To be told", (*note_items("note", told), *lacks))
         yield Part("Cautions", tuple(
             Item(key=f"caution {n}", text=text) for n, text in enumerate(self.seen.cautions)
         ))  # fmt: skip
@@ -127,7 +130,7 @@ class _Lines:
     # ---- next ----
 
     def _next(self) -> Iterator[Item]:
-        now, step = self.seen.now, self.plan.next_step
+        step = self.plan.next_step
         codes = [vessel.code for vessel in self.seen.room.reservoirs]
         if step is not None and step.reservoir in codes:
             codes = [step.reservoir, *(code for code in codes if code != step.reservoir)]
@@ -136,20 +139,28 @@ class _Lines:
             if found is None or (found.clock is None and found.step == "fill-start"):
                 continue
             text = f"{code}: {found.to_do}"
-            clock = found.clock
-            if clock is not None:
-                late = clock.latest < now
-                sign = f"{self.signs.late} " if late else ""
-                text = (
-                    f"{sign}{text} by {clock_words(clock.latest, now)} at the latest "
-                    f"({away(clock.latest, now)}), advised {clock_words(clock.advised, now)}"
-                )
-                yield Item(key=f"next {code}", text=text, weight="late" if late else "",
-                           reservoir=code, amounts=(("It lasts", clock.minutes),),
-                           more=(clock.why,) if clock.why else ())  # fmt: skip
-            else:
+            if found.clock is None:
                 yield Item(key=f"next {code}", text=text, reservoir=code)
+            else:
+                yield self._next_step(found, found.clock)
         yield from self._caution_now()
+
+    def _next_step(self, found: Expected, clock: ClockStep) -> Item:
+        now, late = self.seen.now, clock.latest < self.seen.now
+        sign = f"{self.signs.late} " if late else ""
+        text = f"{sign}{found.reservoir}: {found.to_do}"
+        if found.batch is not None and found.batch.clock and found.batch.clock.refused:
+            text += f" {clock_words(clock.advised, now)} at the earliest; the hour cannot be kept"
+        else:
+            text += (
+                f" by {clock_words(clock.latest, now)} at the latest ({away(clock.latest, now)}), "
+                f"advised {clock_words(clock.advised, now)}"
+            )
+        return Item(
+            key=f"next {found.reservoir}", text=text, weight="late" if late else "",
+            reservoir=found.reservoir, amounts=(("It lasts", clock.minutes),),
+            more=(clock.why,) if clock.why else (),
+        )  # fmt: skip
 
     def _caution_now(self) -> Iterator[Item]:
         """The caution that belongs to the step that is next."""

@@ -34,6 +34,8 @@ TO_DO = {**STEP_WORDS, "fill-start": "fill starts", "treated": "condition it", "
          "ready-check": "ready check"}  # fmt: skip
 STATE_WORDS = {"treated": "conditioned"}
 MARKED_AS = {"ready-check": "ready"}
+BY = (("advised", "advised"), ("latest", "latest"))
+BY_NOW = (("earliest", "advised"),)
 BY_STATE = {
     "empty": "fill-start", "filling": "full", "raw": "treated", "treated": "mixed",
     "heating": "mixed", "mixed": "ready",
@@ -151,6 +153,8 @@ def clock_words(at: datetime, now: datetime) -> str:
 def away(at: datetime, now: datetime) -> str:
     """How far ahead or gone by, in real time."""
     minutes = (at.astimezone(UTC) - now.astimezone(UTC)).total_seconds() / 60
+    if abs(minutes) < 1:
+        return "now"
     return f"in {long(minutes)}" if minutes >= 0 else f"{long(-minutes)} ago"
 
 
@@ -278,13 +282,18 @@ def tracks(plan: ChangePlan, only: str = "") -> list[Track]:
     for batch in plan.batches:
         if batch.clock is None or (only and batch.reservoir != only):
             continue
-        for word in ("advised", "latest"):
+        kept = batch.clock.refused is None
+        for name, word in BY if kept else BY_NOW:
             strokes = tuple(
-                Stroke(step.step, step.done_at or getattr(step, word), step.minutes.value,
-                       step.done_at is not None)
+                Stroke(
+                    step.step,
+                    step.done_at or getattr(step, word),
+                    step.minutes.value,
+                    step.done_at is not None,
+                )
                 for step in batch.clock.steps
-            )  # fmt: skip
-            found.append(Track(f"{batch.n} {batch.reservoir} {word}", strokes))
+            )
+            found.append(Track(f"{batch.n} {batch.reservoir} {name}", strokes))
     return found
 
 
