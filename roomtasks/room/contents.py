@@ -6,7 +6,7 @@ water is in `contents_fold`. Litres, degrees C, instants with an offset.
 """
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 
 from roomtasks.room.amount import ASSUMED, MEASURED, SET, Amount
 from roomtasks.room.contents_fold import PLAIN, Fold, Surroundings
@@ -34,8 +34,8 @@ def contents_of(
     recipe = next(
         (
             step.recipe
-            for step in sorted(steps, key=lambda step: (step.at, step.id), reverse=True)
-            if step.recipe and step.at <= at
+            for step in sorted(steps, key=_when_done, reverse=True)
+            if step.recipe and step.at.astimezone(UTC) <= at.astimezone(UTC)
         ),
         _only_recipe(room, vessel),
     )
@@ -64,25 +64,29 @@ def contents(
     so that a room which notes no steps goes on as it was. The newest of a
     reading and what the steps make of the temperature counts.
     """
+    # in UTC: two times in one zone compare by the clock on the wall, which comes twice
+    end = now.astimezone(UTC)
     all_ours = [step for step in steps if step.reservoir == vessel.code]
-    ours = sorted(
-        (step for step in all_ours if step.at <= now), key=lambda step: (step.at, step.id)
-    )
+    ours = sorted((step for step in all_ours if step.at.astimezone(UTC) <= end), key=_when_done)
     told = [
-        (reading.at, as_amount(reading, "C", today))
+        (reading.at.astimezone(UTC), as_amount(reading, "C", today))
         for reading in reversed(readings.all(vessel.code, TEMPERATURE))
-        if reading.at <= now
+        if reading.at.astimezone(UTC) <= end
     ]
     if not ours:
         return _unnoted(vessel, told[-1][1] if told else None)
     fold = Fold(vessel, around, _before(vessel, ours), ours[0].at)
     for step in ours:
-        while told and told[0][0] <= step.at:
+        while told and told[0][0] <= step.at.astimezone(UTC):
             fold.read(*told.pop(0))
         fold.take(step)
     for at, amount in told:
         fold.read(at, amount)
     return fold.held(now, booked=len(ours) == len(all_ours))
+
+
+def _when_done(step: VesselStep) -> tuple[datetime, int]:
+    return step.at.astimezone(UTC), step.id
 
 
 def _unnoted(vessel: Reservoir, celsius: Amount | None) -> Contents:
@@ -150,12 +154,13 @@ def next_step_of(clock: Clock, held: Contents, now: datetime) -> NextStep | None
         return NextStep(reservoir=held.reservoir, step="full", at=now, late=True, text=text)
     if clock.ready_at is None or not left:
         return None
-    first = min(left, key=lambda step: _by(clock, step))
+    first = min(left, key=lambda step: _by(clock, step).astimezone(UTC))
     at = _by(clock, first)
     text = _TO_DO[first.step].format(held.reservoir)
-    if first.advised < first.latest:
+    if first.advised.astimezone(UTC) < first.latest.astimezone(UTC):
         text += f", better by {_when(first.advised)}"
-    return NextStep(reservoir=held.reservoir, step=first.step, at=at, late=now > at, text=text)
+    return NextStep(reservoir=held.reservoir, step=first.step, at=at, text=text,
+                    late=now.astimezone(UTC) > at.astimezone(UTC))  # fmt: skip
 
 
 def _by(clock: Clock, step: ClockStep) -> datetime:

@@ -6,7 +6,7 @@ and the loss to the room, until one is read. `contents` folds them.
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from roomtasks.room.amount import ASSUMED, COMPUTED, MEASURED, Amount, Input, weakest
 from roomtasks.room.heat import mix_temp, temp_after
@@ -42,7 +42,7 @@ class Fold:
     def __init__(
         self, vessel: Reservoir, around: Surroundings, litres: float, at: datetime
     ) -> None:
-        self._vessel, self._around, self._at = vessel, around, at
+        self._vessel, self._around, self._at = vessel, around, at.astimezone(UTC)
         self._litres = litres
         self._raw = self._run_in = 0.0
         self._as_found = True  # nothing yet says more than that water stood there
@@ -81,7 +81,7 @@ class Fold:
 
     def read(self, at: datetime, celsius: Amount) -> None:
         """A temperature read in the reservoir."""
-        self._pass_time(max(at, self._at))
+        self._pass_time(at)
         self._celsius, self._base = celsius, None
 
     def held(self, now: datetime, *, booked: bool) -> Contents:
@@ -180,7 +180,8 @@ class Fold:
 
     def _pass_time(self, to: datetime) -> None:
         """What ran in, and what the heater and the room did, since the last instant."""
-        gone, self._at = to - self._at, max(to, self._at)
+        now = to.astimezone(UTC)
+        gone, self._at = now - self._at, max(now, self._at)
         if gone <= timedelta(0):
             return
         if self._filling is not None and self._vessel.fill_litres_per_min:

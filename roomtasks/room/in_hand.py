@@ -5,7 +5,7 @@ fill is not this fill, however warm or well treated it is.
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 
 from roomtasks.room.amount import ASSUMED, MEASURED
 from roomtasks.room.warming import NEAR_ENOUGH, FillNeed
@@ -64,7 +64,9 @@ def done_of(need: FillNeed, contents: Contents | None) -> Done:
 def _fresh_hose(contents: Contents) -> datetime | None:
     """The hose laid since the last fill was full; one laid for that fill is not there now."""
     hose, full = contents.hose_at, contents.full_at
-    return None if hose is None or (full is not None and hose <= full) else hose
+    if hose is None or full is None:
+        return hose
+    return hose if hose.astimezone(UTC) > full.astimezone(UTC) else None
 
 
 def _enough(need: FillNeed, litres: float) -> bool:

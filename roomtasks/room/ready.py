@@ -101,8 +101,9 @@ def _told(
         _step(plan, step, _floor(latest[step], zone), near(advised[step], zone))
         for step in _shown_steps(plan)
     )
+    in_order = sorted(steps, key=lambda step: step.latest.astimezone(UTC))
     return Clock(
-        steps=tuple(sorted(steps, key=lambda step: step.latest)), wanted_at=wanted_at,
+        steps=tuple(in_order), wanted_at=wanted_at,
         ready_at=_nearest(earliest["ready"], zone), refused=refused,
         notes=_notes(plan, zone, wanted, earliest, latest),
     )  # fmt: skip

@@ -164,7 +164,7 @@ class FillPlan:
         settled = check - max(self.rest if self.rests else _NONE, self._heat_whole(), self.mix)
         if not self._backward_fill(at, settled, fill_margin):
             return None
-        at["rest"] = at.get("treated", at.get("full", settled))
+        at["rest"] = check - self.rest
         full = at.get("full", settled)
         heat = self._heat_back(check, full)
         at["heat-on"] = max(check - heat_margin * heat, full)

@@ -1,18 +1,32 @@
 """A fill as it happens: the plan by the clock goes on from what was done at the reservoir."""
 
-from datetime import datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from roomtasks.room.contents import next_step_of
-from roomtasks.room.readings import Readings
+from roomtasks.room.contents import contents, next_step_of
+from roomtasks.room.readings import NO_READINGS, Readings
 from roomtasks.room.ready import clock
 from roomtasks.room.ready_words import NOT_WATCHED
+from roomtasks.room.setup import Hours
+from roomtasks.room.vessel import STEPS, VesselStep
+from roomtasks.room.warming import FillNeed
 from roomtasks.room.water_plan import Clock, Contents
 from tests.room.scene import at
-from tests.room.test_contents import held, read_at, step
-from tests.room.test_ready import NOON, SATURDAY, advised, every_day, latest, need
+from tests.room.test_contents import AROUND, held, read_at, step
+from tests.room.test_ready import (
+    NOON,
+    SATURDAY,
+    advised,
+    celsius,
+    every_day,
+    latest,
+    need,
+    reservoir,
+)
 
 
 def plan(now: str, found: Contents, wanted: datetime = SATURDAY, **facts: Any) -> Clock:
@@ -161,3 +175,58 @@ def test_a_hose_past_full_is_the_next_thing_whatever_else_is_due() -> None:
     assert following is not None
     assert (following.step, following.late) == ("full", True)
     assert "stop the hose" in following.text
+
+
+def test_a_fill_over_the_hour_that_comes_twice_grows_by_real_minutes() -> None:
+    begun = VesselStep(id=1, reservoir="R1", at=at("2026-10-25T01:30"), step="fill-start")
+    second = at("2026-10-25T01:15").replace(fold=1)  # 45 min later, an hour's earlier hand
+    vessel = reservoir(holds_litres=140.0)
+    found = contents(vessel, [begun], NO_READINGS, second, date(2026, 10, 25), AROUND)
+    assert found.litres == pytest.approx(140 + 45 * 6)
+    spring = VesselStep(id=1, reservoir="R1", at=at("2027-03-28T00:30"), step="fill-start")
+    after = at("2027-03-28T02:15")  # 45 min on, an hour jumped over
+    moved = contents(vessel, [spring], NO_READINGS, after, date(2027, 3, 28), AROUND)
+    assert moved.litres == pytest.approx(140 + 45 * 6)
+
+
+@given(
+    words=st.lists(st.tuples(st.sampled_from(STEPS), st.integers(0, 400),
+                             st.one_of(st.none(), st.floats(0, 700)),
+                             st.one_of(st.none(), st.floats(5, 25))), max_size=8),
+    gone=st.integers(0, 900), holds=st.floats(0, 700), loss=st.sampled_from((0.0, 15.0)),
+    alone=st.booleans(), hours=st.sampled_from(((), every_day(7, 22), every_day(18, 19))),
+    target=st.sampled_from((None, 25.0)), wait=st.sampled_from((0, 180)),
+)  # fmt: skip
+@settings(deadline=None)
+def test_whatever_was_done_a_plan_goes_on_from_it(
+    words: list[tuple[str, int, float | None, float | None]], gone: int, holds: float,
+    loss: float, alone: bool, hours: tuple[Hours, ...], target: float | None, wait: int,
+) -> None:  # fmt: skip
+    now, steps = at("2027-03-26T08:00").astimezone(UTC), []
+    for number, (word, minutes, litres, warmth) in enumerate(words, 1):
+        now += timedelta(minutes=minutes)
+        steps.append(VesselStep(id=number, reservoir="R1", at=now, step=word, litres=litres,
+                                celsius=warmth))  # fmt: skip
+    now += timedelta(minutes=gone)
+    vessel = reservoir(holds_litres=holds, loss_watts_per_kelvin=loss, unattended=alone)
+    found = contents(vessel, steps, NO_READINGS, now, date(2027, 3, 27), AROUND)
+    fill = FillNeed(
+        reservoir=vessel, added_litres=700 - found.litres, left_litres=found.litres,
+        left_celsius=found.celsius, source_celsius=celsius(12), room_celsius=celsius(18),
+        target_celsius=target,
+    )  # fmt: skip
+    wanted, free = at("2027-03-28T09:00"), now + timedelta(minutes=wait)
+    planned = clock(fill, hours, wanted, now, free, found)
+    if planned.ready_at is None:
+        assert planned.refused is not None
+        return
+    assert planned.ready_at >= now
+    if planned.refused is None:
+        assert all(
+            each.done_at or each.advised.astimezone(UTC) <= each.latest.astimezone(UTC)
+            for each in planned.steps
+        )
+        return
+    earliest = planned.steps[-1].advised
+    assert earliest.astimezone(UTC) > wanted.astimezone(UTC)
+    assert clock(fill, hours, earliest, now, free, found).refused is None
