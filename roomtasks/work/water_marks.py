@@ -7,7 +7,7 @@ water takes it, with its share of what is lost in hoses.
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from roomtasks.room.journal import Mark, Reading
 from roomtasks.room.leak import top_off_watch
@@ -94,6 +94,11 @@ def tops_unread(room: Room, marks: Iterable[Mark], readings: Readings) -> tuple[
     )
 
 
+def utc(at: datetime) -> datetime:
+    """The instant in UTC: two times of one zone compare by the clock, which runs an hour twice."""
+    return at.astimezone(UTC)
+
+
 def lost_in_hoses(room: Room, code: str, litres: float) -> float:
     """What reaches the tanks and what is lost on the way, out of a reservoir kept by steps."""
     kept_by_steps = any(row.reservoir == code for row in room.vessel_steps)
@@ -105,7 +110,7 @@ def taken_since(store: Store, room: Room, code: str, at: datetime) -> float:
     total = 0.0
     for mark in read.water_marks(store, room.day_at(at)):
         job = room.job.get(mark.job)
-        if job is None or job.kind in STEP_OF or mark.at <= at or not mark.litres:
+        if job is None or job.kind in STEP_OF or utc(mark.at) <= utc(at) or not mark.litres:
             continue
         if reservoir_of(room, job.reservoir, mark.target) == code:
             total += lost_in_hoses(room, code, mark.litres)
@@ -135,9 +140,9 @@ def _level_after(room: Room, code: str, at: datetime) -> VesselStep | None:
     found = [
         row
         for row in room.vessel_steps
-        if row.reservoir == code and row.litres is not None and row.at > at
+        if row.reservoir == code and row.litres is not None and utc(row.at) > utc(at)
     ]
-    return max(found, key=lambda row: (row.at, row.id), default=None)
+    return max(found, key=lambda row: (utc(row.at), row.id), default=None)
 
 
 def _stepped(writer: Writer, vessel: Reservoir, due: Due, made: Mark) -> list[str]:
