@@ -20,6 +20,7 @@ from roomtasks.room.check_jobs import (
     job_faults,
 )
 from roomtasks.room.check_past import act_faults, change_faults, past_faults
+from roomtasks.room.check_pins import pin_faults
 from roomtasks.room.check_places import (
     fish_faults,
     name_faults,
@@ -39,7 +40,7 @@ __all__ = ["Fault", "faults", "faults_brought", "faults_of_change", "faults_of_r
 _RULES = (
     setup_faults, name_faults, rack_faults, tank_faults, water_faults, recipe_faults,
     sump_faults, step_faults, hours_faults, fish_faults, job_faults,
-    between_faults, hold_faults, counter_faults, away_faults, ring_faults, past_faults,
+    between_faults, hold_faults, counter_faults, pin_faults, away_faults, ring_faults, past_faults,
     act_faults, change_faults,
 )  # fmt: skip
 _ORDER = {sheet.name: number for number, sheet in enumerate(SHEETS)}

@@ -17,6 +17,15 @@ from roomtasks.room.day import room_day
 from roomtasks.room.health import Health
 from roomtasks.room.job import BETWEEN, COUNTERS, HOLDS, JOBS, Between, CounterReading, Hold, Job
 from roomtasks.room.journal import ACTS, CHANGES, EVENTS, MARKS, READINGS, Event
+from roomtasks.room.pin import (
+    CALENDAR,
+    MESSAGES,
+    PINS,
+    TROUBLE_ROWS,
+    Message,
+    Pin,
+    Trouble,
+)  # fmt: skip
 from roomtasks.room.problem import Problem
 from roomtasks.room.rack import RACKS, SHELVES, Rack, Shelf
 from roomtasks.room.recipe import RATES, RECIPES, SOURCES, Rate, Recipe, Source
@@ -41,7 +50,8 @@ from roomtasks.room.vessel import VESSEL_STEPS, VesselStep
 SHEETS: tuple[Sheet[Any], ...] = (
     SETUP, HOURS, RACKS, SHELVES, TANKS, FILTERS, SYSTEMS, VALVES, PUMPS, SOURCES, RECIPES, RATES,
     RESERVOIRS, VESSEL_STEPS, LEVELS, CHOICES, GROUPS, STAYS, CONDITIONS, STOCKED, TRANSFERS,
-    CONTACTS, JOBS, BETWEEN, HOLDS, COUNTERS, PEOPLE, AWAY, EVENTS, READINGS, MARKS, ACTS, CHANGES,
+    CONTACTS, JOBS, BETWEEN, HOLDS, COUNTERS, PINS, PEOPLE, AWAY, MESSAGES, TROUBLE_ROWS, CALENDAR,
+    EVENTS, READINGS, MARKS, ACTS, CHANGES,
 )  # fmt: skip
 SHEET: dict[str, Sheet[Any]] = {sheet.name: sheet for sheet in SHEETS}
 
@@ -77,6 +87,9 @@ class Room:
     counters: tuple[CounterReading, ...] = ()
     people: tuple[Person, ...] = ()
     away: tuple[Away, ...] = ()
+    pins: tuple[Pin, ...] = ()
+    messages: tuple[Message, ...] = ()
+    troubles: tuple[Trouble, ...] = ()
     events: tuple[Event, ...] = ()
 
     @cached_property

@@ -98,7 +98,8 @@ class Person:
     code: str = column("code", "a short code")
     name: str = column("text", "name")
     part: str = column("word", "keeper or stand-in", words=("keeper", "stand-in"), default="keeper")
-    present: bool = column("yesno", "here at present", default=True)  # fmt: skip
+    present: bool = column("yesno", "here at present", default=True)
+    phone: str = column("text", "telephone number, for the stand-in's sheet", default="")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -211,6 +211,10 @@ def _work(draw: st.DrawFn, add: Any, codes: list[str]) -> None:
         kinds=draw(st.sampled_from(["all", f"job {names[0]}"])),
         until=None,
     )
+    add("pins", job=names[0], target=codes[5])
+    add("messages", target="room")
+    add("troubles", target=codes[5], ended=None)
+    add("calendar_entries")
     first = draw(st.dates(date(1900, 1, 1), date(2990, 1, 1)))
     add("away", first=first, last=first + timedelta(days=draw(st.integers(0, 9))), stand_in="")
     for value, day in ((1.5, 1), (draw(st.floats(2, 1e9)), 2)):

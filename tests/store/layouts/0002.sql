@@ -163,3 +163,39 @@ CREATE TABLE "contacts" (
   "note" TEXT NOT NULL,
   PRIMARY KEY ("id")
 ) STRICT;
+
+CREATE TABLE "pins" (
+  "job" TEXT NOT NULL,
+  "target" TEXT NOT NULL,
+  "slot" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  PRIMARY KEY ("job", "target")
+) STRICT;
+
+ALTER TABLE "people" ADD COLUMN "phone" TEXT NOT NULL DEFAULT '';
+
+CREATE TABLE "messages" (
+  "code" TEXT NOT NULL,
+  "target" TEXT NOT NULL,
+  "text" TEXT NOT NULL,
+  PRIMARY KEY ("code")
+) STRICT;
+
+CREATE TABLE "troubles" (
+  "code" TEXT NOT NULL,
+  "sort" TEXT NOT NULL,
+  "target" TEXT NOT NULL,
+  "began" TEXT NOT NULL,
+  "ended" TEXT,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("code")
+) STRICT;
+
+CREATE TABLE "calendar_entries" (
+  "uid" TEXT NOT NULL,
+  "sequence" INTEGER NOT NULL,
+  "stamp" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  "text" TEXT NOT NULL,
+  PRIMARY KEY ("uid")
+) STRICT;
