@@ -43,7 +43,7 @@ def rows_as_written(connection: sqlite3.Connection) -> Iterator[Problem]:
             named.add(sheet.name)
             yield told
         for text in (touched.before, touched.after):
-            plain = _object(text)
+            plain = _row(sheet, text)
             if plain is not None and plain.keys() == sheet.columns.keys():
                 sums[sheet.name] = sums.get(sheet.name, 0) ^ row_sum(sheet, plain)
     for sheet in SHEETS:
@@ -126,6 +126,12 @@ def _object(text: str) -> dict[str, Any] | None:
     return found if isinstance(found, dict) else None
 
 
+def _row(sheet: Sheet[Any], text: str) -> dict[str, Any] | None:
+    """A row as the journal keeps it, with the columns that were added since."""
+    found = _object(text)
+    return None if found is None else sheet.filled(found)
+
+
 def _against(
     connection: sqlite3.Connection, sheet: Sheet[Any], touched: _Touched
 ) -> Problem | None:
@@ -134,7 +140,7 @@ def _against(
         parts = json.loads(touched.key)
     except ValueError:
         parts = None
-    written = _object(touched.after)
+    written = _row(sheet, touched.after)
     if not _is_key(parts, sheet) or (touched.after and written is None):
         return Problem("changes", f"what act {touched.act} wrote cannot be read", FROM_BACKUP)
     clause = " AND ".join(f'"{part}" = ?' for part in sheet.key) or '"one" = 1'

@@ -5,7 +5,9 @@ change of the facts is a new step, and a test compares the newest layout with
 the sheets of the room.
 """
 
+import re
 import sqlite3
+from functools import cache
 from importlib import resources
 
 APPLICATION_ID = 0x52544B53
@@ -16,6 +18,19 @@ def steps() -> list[str]:
     """The SQL of every step, oldest first."""
     folder = resources.files("roomtasks.store") / "layouts"
     return [(folder / f"{number:04d}.sql").read_text("utf-8") for number in range(1, LAYOUT + 1)]
+
+
+_ADDED = re.compile(r'^ALTER TABLE "(\w+)" ADD COLUMN "(\w+)"', re.MULTILINE)
+
+
+@cache
+def added() -> dict[str, frozenset[str]]:
+    """The columns of each table that a later step added; the others are as old as their table."""
+    found: dict[str, set[str]] = {}
+    for sql in steps():
+        for table, column in _ADDED.findall(sql):
+            found.setdefault(table, set()).add(column)
+    return {table: frozenset(columns) for table, columns in found.items()}
 
 
 def bring_up_to_date(connection: sqlite3.Connection) -> int:

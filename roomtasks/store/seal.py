@@ -12,9 +12,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from hashlib import blake2b
 from typing import Any
 
-from roomtasks.room.column import Sheet
+from roomtasks.room.column import Sheet, to_plain
 from roomtasks.room.journal import ACTS, CHANGES
 from roomtasks.room.room import SHEETS
+from roomtasks.store import layout
 
 SEAL_BYTES = 16
 NO_SEAL = bytes(SEAL_BYTES)
@@ -32,12 +33,25 @@ def act_seal(before: bytes, act: Row, changes: Iterable[Row]) -> bytes:
 
 
 def row_sum(sheet: Sheet[Any], plain: Mapping[str, Any]) -> int:
-    """The sum of one row; the sums of a sheet's rows are joined by exclusive or."""
-    cells = [
-        float(plain[name]) if spec.kind == "number" and plain[name] is not None else plain[name]
+    """The sum of one row; the sums of a sheet's rows are joined by exclusive or.
+
+    A column that was added to its table counts only where it holds anything but
+    its default, so that a sum is the same in every layout.
+    """
+    added = layout.added().get(sheet.name, frozenset())
+    cells = {
+        name: float(plain[name])
+        if spec.kind == "number" and plain[name] is not None
+        else plain[name]
         for name, spec in sheet.columns.items()
+    }
+    first = [cell for name, cell in cells.items() if name not in added]
+    since = [
+        [name, cells[name]]
+        for name in sorted(added & cells.keys())
+        if cells[name] != to_plain(sheet.defaults[name])
     ]
-    text = json.dumps([sheet.name, *cells], ensure_ascii=True, separators=(",", ":"))
+    text = json.dumps([sheet.name, *first, *since], ensure_ascii=True, separators=(",", ":"))
     return int.from_bytes(blake2b(text.encode("ascii"), digest_size=SEAL_BYTES).digest(), "big")
 
 

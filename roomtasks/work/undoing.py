@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from roomtasks.room.column import Sheet
 from roomtasks.room.journal import Act, Change
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET
@@ -93,8 +94,7 @@ def _one_back(writer: Writer, old: Act, change: Change) -> Problem | None:
     key = json.loads(change.key)
     present = read.one_row(writer.store, spec, key)
     now_plain = spec.plain(present) if present is not None else None
-    before = json.loads(change.before) if change.before else None
-    after = json.loads(change.after) if change.after else None
+    before, after = _row(spec, change.before), _row(spec, change.after)
     if present is not None and before is None:
         newer = _newer(writer, old, change.sheet, present)
         if newer is not None:
@@ -107,6 +107,11 @@ def _one_back(writer: Writer, old: Act, change: Change) -> Problem | None:
     else:
         writer.put(change.sheet, spec.value(merged))
     return None
+
+
+def _row(spec: Sheet[Any], text: str) -> dict[str, Any] | None:
+    """A row as the journal keeps it, with the columns that were added since; None for no row."""
+    return spec.filled(json.loads(text)) if text else None
 
 
 def _newer(writer: Writer, old: Act, sheet: str, present: Any) -> Problem | None:

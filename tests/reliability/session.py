@@ -113,7 +113,7 @@ def _rows_not_as_left(connection: sqlite3.Connection) -> list[str]:
             f'SELECT {wanted} FROM "{name}" WHERE {clause}', json.loads(key)
         ).fetchone()
         stands = dict(zip(sheet.columns, row, strict=True)) if row is not None else None
-        if stands != (json.loads(after) if after else None):
+        if stands != (sheet.filled(json.loads(after)) if after else None):
             found.append(f"{name} {key} is not as act {act} left it")
     return found
 

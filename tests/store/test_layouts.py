@@ -1,21 +1,25 @@
 """Layouts: today's is what the sheets ask for, and every released one is brought up to date."""
 
 import sqlite3
-import subprocess
-import sys
+from contextlib import closing
 from pathlib import Path
-from textwrap import dedent
 
 import pytest
 
+from roomtasks.room.column import to_plain
+from roomtasks.room.journal import ACTS, CHANGES
+from roomtasks.room.room import SHEET, SHEETS
 from roomtasks.store import layout
 from roomtasks.store.base import Store
 from roomtasks.store.care import backup, check
-from roomtasks.store.layout import APPLICATION_ID, LAYOUT, steps, table_sql
-from tests.store.made import a_store, crash_copy, everything, mark_one
+from roomtasks.store.fault import StoreFault
+from roomtasks.store.layout import APPLICATION_ID, LAYOUT, added, steps, table_sql
+from tests.store.made import a_store, crash_copy, everything
+from tests.store.room_1 import killed_upgrade, layout_of
 
 RELEASED = Path(__file__).parent / "layouts"
-STEP_2 = "\n".join(
+NEXT = LAYOUT + 1
+STEP = "\n".join(
     [
         'CREATE TABLE "second" ("a" INTEGER NOT NULL) STRICT;',
         'INSERT INTO "second" SELECT "id" FROM "acts";',
@@ -24,17 +28,58 @@ STEP_2 = "\n".join(
 )
 
 
+def _columns(connection: sqlite3.Connection, table: str) -> set[tuple[str, str, int, int]]:
+    """Name, type, whether never blank, and place in the key, of each column."""
+    found = connection.execute(f'PRAGMA table_info("{table}")')
+    return {(name, sort, never, key) for _, name, sort, never, _, key in found}
+
+
 def test_a_fresh_store_has_the_tables_the_sheets_ask_for(tmp_path: Path) -> None:
+    """A column that a step added stands at the end of its table: their order is not compared."""
     Store.create(tmp_path / "room.db").close()
-    connection = sqlite3.connect(tmp_path / "room.db")
-    found = {row[0] for row in connection.execute("SELECT sql FROM sqlite_schema")}
-    connection.close()
-    assert set(table_sql()) <= found
+    with (
+        closing(sqlite3.connect(tmp_path / "room.db")) as found,
+        closing(sqlite3.connect(":memory:")) as wanted,
+    ):
+        for sql in table_sql():
+            wanted.execute(sql)
+        strict = {row[1] for row in found.execute("PRAGMA table_list") if row[5]}
+        for sheet in SHEETS:
+            assert _columns(found, sheet.name) == _columns(wanted, sheet.name), sheet.name
+            assert sheet.name in strict
+
+
+def test_a_column_that_was_added_holds_in_old_rows_what_it_holds_where_left_blank() -> None:
+    """The seals lean on it: what holds the default is as if the column were not there."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        layout.bring_up_to_date(fresh)
+        for table in sorted(added().keys() & SHEET.keys()):
+            sheet = SHEET[table]
+            for _, name, _, _, default, _ in fresh.execute(f'PRAGMA table_info("{table}")'):
+                if name in added()[table]:
+                    held = fresh.execute(f"SELECT {default or 'NULL'}").fetchone()[0]
+                    assert sheet.columns[name].optional, (table, name)
+                    assert held == to_plain(sheet.defaults[name]), (table, name)
+
+
+def test_the_columns_a_table_began_with_stand_in_the_order_of_its_sheet() -> None:
+    """Sums of rows go by that order, so a sheet whose columns change places loses its seal."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        layout.bring_up_to_date(fresh)
+        for sheet in SHEETS:
+            since = added().get(sheet.name, frozenset())
+            stand = [row[1] for row in fresh.execute(f'PRAGMA table_info("{sheet.name}")')]
+            first = [name for name in stand if name not in since and name != "one"]
+            assert first == [name for name in sheet.columns if name not in since], sheet.name
+
+
+def test_no_column_was_ever_added_to_what_the_seals_of_acts_are_over() -> None:
+    assert not added().keys() & {ACTS.name, CHANGES.name}
 
 
 def test_a_released_step_is_never_edited() -> None:
     """The frozen copies beside this test: today's steps, letter for letter."""
-    frozen = sorted(RELEASED.glob("*.sql"))
+    frozen = sorted(RELEASED.glob("[0-9]*.sql"))
     assert [file.name for file in frozen] == [f"{n:04d}.sql" for n in range(1, LAYOUT + 1)]
     assert [file.read_text("utf-8") for file in frozen] == steps()
 
@@ -53,12 +98,12 @@ def test_every_released_layout_is_brought_up_to_date(tmp_path: Path, number: int
     assert check(path).damage == ()
 
 
-def _with_step_2(monkeypatch: pytest.MonkeyPatch) -> None:
-    first = steps()
-    monkeypatch.setattr(layout, "LAYOUT", 2)
-    monkeypatch.setattr("roomtasks.store.first_look.LAYOUT", 2)
-    monkeypatch.setattr("roomtasks.store.sound.LAYOUT", 2)
-    monkeypatch.setattr(layout, "steps", lambda: [*first, STEP_2])
+def _with_a_step_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    today = steps()
+    monkeypatch.setattr(layout, "LAYOUT", NEXT)
+    monkeypatch.setattr("roomtasks.store.first_look.LAYOUT", NEXT)
+    monkeypatch.setattr("roomtasks.store.sound.LAYOUT", NEXT)
+    monkeypatch.setattr(layout, "steps", lambda: [*today, STEP])
 
 
 def test_a_step_keeps_every_fact_and_is_taken_once(
@@ -67,10 +112,10 @@ def test_a_step_keeps_every_fact_and_is_taken_once(
     path = a_store(tmp_path, acts=3)
     with Store.open(path) as store:
         before = everything(store)
-    _with_step_2(monkeypatch)
+    _with_a_step_more(monkeypatch)
     for _ in range(2):
         with Store.open(path) as store:
-            assert store.connection.execute("PRAGMA user_version").fetchone() == (2,)
+            assert store.connection.execute("PRAGMA user_version").fetchone() == (NEXT,)
             assert store.connection.execute('SELECT count(*) FROM "second"').fetchone() == (3,)
             assert everything(store) == before
 
@@ -79,56 +124,29 @@ def test_an_older_copy_is_looked_through_and_copied_in_todays_layout(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = a_store(tmp_path / "room", acts=3)
-    _with_step_2(monkeypatch)
+    _with_a_step_more(monkeypatch)
     assert check(path).damage == ()
-    assert path.read_bytes()[60:64] == bytes((0, 0, 0, 1))
+    assert layout_of(path) == LAYOUT
     copy = backup(path, tmp_path / "copy.db")
     assert isinstance(copy, Path)
-    assert copy.read_bytes()[60:64] == bytes((0, 0, 0, 2))
+    assert layout_of(copy) == NEXT
 
 
 def test_a_program_of_yesterday_refuses_the_new_layout_in_the_log(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = a_store(tmp_path / "room", acts=3)
-    with monkeypatch.context() as newer:
-        _with_step_2(newer)
-        with Store.open(path) as store:
-            mark_one(store)
-            cut = crash_copy(path, tmp_path / "cut")
-    assert cut.read_bytes()[60:64] == bytes((0, 0, 0, 1))
-    with pytest.raises(layout_fault(), match="newer"):
+    with (
+        monkeypatch.context() as newer,
+        closing(sqlite3.connect(path, isolation_level=None)) as held,
+    ):
+        _with_a_step_more(newer)
+        layout.bring_up_to_date(held)
+        cut = crash_copy(path, tmp_path / "cut")
+    assert cut.read_bytes()[60:64] == LAYOUT.to_bytes(4, "big")
+    with pytest.raises(StoreFault, match="newer"):
         Store.open(cut)
     assert sorted(file.name for file in cut.parent.iterdir()) == ["room.db", "room.db-wal"]
-
-
-def layout_fault() -> type[Exception]:
-    from roomtasks.store.fault import StoreFault
-
-    return StoreFault
-
-
-KILLED = dedent(
-    """
-    import os, signal, sqlite3, sys
-    from pathlib import Path
-    from roomtasks.store import layout, first_look
-    from roomtasks.store.base import Store
-    first, many = layout.steps(), int(sys.argv[2])
-    lines = sys.stdin.read().split(";\\n")
-    layout.LAYOUT = first_look.LAYOUT = 2
-    class Step(str):
-        def split(self, *_):
-            for number, line in enumerate(lines):
-                if number == many:
-                    os.kill(os.getpid(), signal.SIGKILL)
-                yield line
-            if many >= len(lines):
-                os.kill(os.getpid(), signal.SIGKILL)
-    layout.steps = lambda: [*first, Step()]
-    Store.open(Path(sys.argv[1]))
-    """
-)
 
 
 @pytest.mark.parametrize("many", range(4))
@@ -138,16 +156,12 @@ def test_a_step_killed_in_the_middle_is_whole_before(
     path = a_store(tmp_path, acts=3)
     with Store.open(path) as store:
         before = everything(store)
-    ended = subprocess.run(
-        [sys.executable, "-c", KILLED, str(path), str(many)],
-        input=STEP_2, text=True, timeout=30, check=False,
-    )  # fmt: skip
-    assert ended.returncode == -9
+    killed_upgrade(path, LAYOUT, STEP, many)
     with Store.open(path) as store:
-        assert store.connection.execute("PRAGMA user_version").fetchone() == (1,)
+        assert store.connection.execute("PRAGMA user_version").fetchone() == (LAYOUT,)
         assert everything(store) == before
     assert check(path).whole
-    _with_step_2(monkeypatch)
+    _with_a_step_more(monkeypatch)
     with Store.open(path) as store:
         assert everything(store) == before
-        assert store.connection.execute("PRAGMA user_version").fetchone() == (2,)
+        assert store.connection.execute("PRAGMA user_version").fetchone() == (NEXT,)
