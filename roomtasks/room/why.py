@@ -20,6 +20,9 @@ from roomtasks.room.trigger import (
     Once,
     OnState,
 )  # fmt: skip
+from roomtasks.room.water import catch_up_for_gap
+
+SELDOM_DAYS = 5  # a change more often than that is a jug, not caught up
 
 
 def day_words(day: date) -> str:
@@ -107,7 +110,23 @@ def _moves(due: Due) -> list[str]:
     if due.owed_fraction is not None:
         done = f"{100 * due.part_done:.4g} % is done"
         said.append(f"{done}, {100 * due.owed_fraction:.1f} % still owed")
-    return said
+    made_up = _made_up(due)
+    return [*said, made_up] if made_up else said
+
+
+def _made_up(due: Due) -> str:
+    """What one change would have to be after missed ones, never their plain sum."""
+    missed = due.slot.missed + due.past.left_out
+    seldom = not isinstance(due.trigger, Every) or due.trigger.interval.days >= SELDOM_DAYS
+    if not due.tank or due.fraction is None or due.owed_fraction is not None:
+        return ""
+    if missed < 1 or not seldom:
+        return ""
+    whole = 100 * catch_up_for_gap(missed + 1, due.fraction)
+    return (
+        f"{missed} missed: {whole:.1f} % in one change would make up for it, in parts a day apart "
+        "where that is too much for a day (see the water)"
+    )
 
 
 def _stands(due: Due) -> list[str]:
