@@ -12,14 +12,15 @@ from roomtasks.cli.asked import Answer, Asked, Document, Scene, in_room
 from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.water_json import next_document, plan_document
-from roomtasks.cli.water_text import PlanText, next_words
+from roomtasks.cli.water_signs import next_words, note_words
+from roomtasks.cli.water_text import PlanText
 from roomtasks.cli.water_words import clock, fill_rate, free, free_at, with_share
 from roomtasks.cli.words import Parser, name, number, share, text, when_of, when_text
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.problem import Problem
 from roomtasks.room.recipe import RATE_UNITS
 from roomtasks.room.vessel import STEPS
-from roomtasks.room.water_plan import ChangePlan, NextStep, Note, WhatIf
+from roomtasks.room.water_plan import ChangePlan, NextStep, WhatIf
 from roomtasks.work.fish import Told
 from roomtasks.work.water import (
     cautions,
@@ -54,7 +55,7 @@ def _water_words(parser: Parser) -> None:
         help="a reservoir is empty at this time of that day, or at a date and time",
     )  # fmt: skip
     add("--keep-back", action="store_true", help="as if the keep-back might be used")
-    add("--celsius", type=number("C", 0, 60), metavar="C", help="the new water's temperature")
+    add("--celsius", type=number("C", 4, 40), metavar="C", help="the new water's temperature")
     add("--why", action="store_true", help="each number's formula and what went in")
 
 
@@ -72,13 +73,8 @@ def _plan(asked: Asked, scene: Scene) -> Answer | Problem:
     minded = cautions(plan)
     said = PlanText(plan, minded, bool(asked.args.why))
     document = {**plan_document(plan), "cautions": list(minded)}
-    remarks = tuple(_refusal(note) for note in plan.refused)
+    remarks = tuple(note_words(note) for note in plan.refused)
     return Answer(document, said.write, remarks, NO if remarks else 0)
-
-
-def _refusal(note: Note) -> str:
-    rule = f" [{note.rule}]" if note.rule else ""
-    return f"{note.about}: {note.text}{rule}" if note.about else f"{note.text}{rule}"
 
 
 def _what_if(asked: Asked, scene: Scene) -> WhatIf | Problem:
@@ -150,7 +146,7 @@ def _step_words(parser: Parser) -> None:
         "level noted, for raw-in what ran in; full without litres is all it holds",
     )  # fmt: skip
     add("--celsius", type=number("C", 0, 60), metavar="C", help="the water's temperature")
-    add("--recipe", type=name, default="", metavar="RECIPE", help="the water it is filled for")
+    add("--recipe", type=name, metavar="RECIPE", help="the water it is filled for")
     add("--for", dest="for_day", type=day_word, metavar="DATE", help="the change day it is for")
     add(
         "--when", type=when_text, metavar="TIME",
@@ -166,7 +162,7 @@ def _step(asked: Asked) -> Answer | Problem:
         when = when_of(args.when, scene.room, scene.now) if args.when else None
         return step(
             scene.store, scene.now, scene.who, args.reservoir, args.step, args.litres,
-            args.celsius, args.recipe, args.for_day, when, args.anyway,
+            args.celsius, args.recipe or "", args.for_day, when, args.anyway,
         )  # fmt: skip
 
     return _acted(asked, act)

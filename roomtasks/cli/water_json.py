@@ -277,6 +277,8 @@ def _choice(choice: Choice) -> Document:
             {
                 "body": price.body,
                 **worked_out("fraction", price.fraction, "what this choice leaves of the change"),
+                **worked_out("was_fraction", price.was_fraction, "the body's change as planned"),
+                **worked_out("tanks_fraction", price.tanks_fraction, "of each of its tanks"),
                 **worked_out("settles_mg_per_l", price.settles_mg_per_l,
                              "production over the fraction, above the source", 3),
                 **worked_out("was_mg_per_l", price.was_mg_per_l,

@@ -42,7 +42,12 @@ def free(given: str) -> tuple[str, str]:
     """A reservoir and when it is empty, as R1=10:40 or R1=2027-03-13T10:40; checked, not placed."""
     place, at = _parted(given, "R1=10:40")
     if not isinstance(from_text(_CLOCK, at), time):
-        instant_text(at)
+        try:
+            instant_text(at)
+        except argparse.ArgumentTypeError:
+            raise argparse.ArgumentTypeError(
+                f"“{shown(at)}” is no time; write it as R1=10:40 or R1=2027-03-13T10:40"
+            ) from None
     return place, at
 
 
