@@ -6,20 +6,23 @@ the microlitre, as whole numbers.
 Does not live here: the search itself (`packing_search`), which change may wait,
 and splitting a change.
 
-The count is bounded from below by L1 (litres over capacity) and L2 (Martello
-and Toth 1990, Knapsack Problems, ch. 8). First tries come from first fit
-decreasing and from filling each vessel as full as can be; where they miss the
-bound, exchanges between fills and then a full search follow. Both stop after a
-fixed number of steps, never by the clock, so the same question always has the
-same answer; `proven` says whether it is known to be the fewest.
+The count is bounded from below by L1 (litres over capacity), L2 (Martello and
+Toth 1990, Knapsack Problems, ch. 8) and, where they do not do, by prices of the
+sizes (`packing_prices`). First tries come from first fit decreasing and from
+filling each vessel as full as can be; where they miss the bound, a full search
+and exchanges between fills follow. All stop after a fixed number of steps, never
+by the clock, so the same question always has the same answer; `proven` says
+whether it is known to be the fewest.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from roomtasks.room.packing_prices import priced_bound
 from roomtasks.room.packing_search import (
     Budget,
     Packed,
+    Prices,
     exchange,
     first_fit,
     fullest_first,
@@ -33,6 +36,7 @@ STEPS = 3_000_000  # some three seconds of a small machine, and only for the har
 MOST_SIZES = 2_000
 PER_LITRE = 1_000_000
 _ATTEMPTS = 16
+_FIRST_LOOK = 64  # so small a part of the steps goes into a first search
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +84,15 @@ def pack(sizes: list[int], capacity: int, steps: int = STEPS) -> tuple[Packed, i
         return [], 0, True
     bound = lower_bound(sizes, capacity)
     best = min(first_fit(sizes, capacity), fullest_first(sizes, capacity), key=len)
+    if len(best) > bound:
+        found = search(sizes, capacity, bound, Budget(steps // _FIRST_LOOK))
+        best = found or best
+    prices: Prices | None = None
+    if len(best) > bound:
+        bound, prices = priced_bound(sizes, capacity, bound, len(best), Budget(steps // 2))
     proven = len(best) == bound
     while not proven:
-        found, proven = _fewer(best, sizes, capacity, steps)
+        found, proven = _fewer(best, sizes, capacity, steps, prices)
         if found is None:
             break
         best = found
@@ -90,18 +100,20 @@ def pack(sizes: list[int], capacity: int, steps: int = STEPS) -> tuple[Packed, i
     return best, len(best) if proven else bound, proven
 
 
-def _fewer(best: Packed, sizes: list[int], capacity: int, steps: int) -> tuple[Packed | None, bool]:
+def _fewer(
+    best: Packed, sizes: list[int], capacity: int, steps: int, prices: Prices | None
+) -> tuple[Packed | None, bool]:
     """A sharing-out with fewer fills, or None and whether that is proved."""
     for attempt in range(_ATTEMPTS):
         looks = Budget(steps // (2 * _ATTEMPTS))
-        found = search(sizes, capacity, len(best) - 1, looks, attempt)
+        found = search(sizes, capacity, len(best) - 1, looks, attempt, prices)
         if found is not None or not looks.cut:
             return found, found is None
     found = exchange(best, capacity, Budget(steps // 4))
     if found is not None:
         return found, False
     looks = Budget(steps // 4)
-    found = search(sizes, capacity, len(best) - 1, looks, 1)
+    found = search(sizes, capacity, len(best) - 1, looks, 1, prices)
     return found, found is None and not looks.cut
 
 

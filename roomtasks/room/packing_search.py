@@ -8,13 +8,14 @@ Methods: L2 bound (Martello and Toth 1990, Knapsack Problems, ch. 8); first fit
 decreasing; the fullest company for the largest size (after Gupta and Ho 1999);
 exchanges that make a fill fuller (after Martello and Toth, and Falkenauer 1996);
 search by completing one fill at a time without dominated completions (after
-Korf 2002, 2003).
+Korf 2002, 2003), nor such as prices of the sizes rule out (`packing_prices`).
 """
 
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from itertools import combinations
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations, islice
 
 Packed = list[list[int]]
 _COMPANY_STEPS = 2_000
@@ -36,6 +37,18 @@ class Budget:
         if self.left < 0:
             self.cut = True
         return self.left >= 0
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """A price of each size, such that no set that goes into a fill is worth more than `most`."""
+
+    each: Mapping[int, int]
+    most: int
+
+    def total(self, sizes: Iterable[int]) -> int:
+        """What sizes are worth together."""
+        return sum(self.each[size] for size in sizes)
 
 
 def lower_bound(sizes: Sequence[int], capacity: int) -> int:
@@ -147,67 +160,119 @@ def _dominated(
     return False
 
 
-def _completions(
-    left: list[int], capacity: int, waste: int, budget: Budget, attempt: int
-) -> Iterator[tuple[int, ...]]:
-    """The undominated companies of the largest size that waste no more.
+@dataclass(frozen=True, slots=True)
+class _Node:
+    """What is left to be put into fills, and how much of them may stay empty or unpaid."""
 
-    Fullest first on even attempts, fewest sizes first on odd ones; later attempts
-    shuffle near equals a little, by a fixed sequence.
+    left: list[int]
+    waste: int
+    unpaid: int | None
+
+
+def _completions(
+    node: _Node, capacity: int, budget: Budget, attempt: int, prices: Prices | None
+) -> Iterator[list[int]]:
+    """The undominated fills of one size that waste no more, in falling order.
+
+    The size is the largest; on one attempt in four, where less may be wasted than
+    the smallest takes up, the one with the fewest companies. Fullest first on
+    even attempts, fewest sizes first on odd ones, dearest first on every third;
+    later attempts shuffle near equals a little, by a fixed sequence.
     """
-    rest, room = left[1:], capacity - left[0]
-    own = Budget(min(_COMPLETION_STEPS, max(0, budget.left)))
-    start = own.left
-    found = list(companies(rest, room, room - waste, own))
-    budget.spend(start - max(0, own.left))
-    budget.cut = budget.cut or own.cut
-    draws = _draws(attempt + len(left))
+    head, found = _rarest(node, capacity, budget, attempt % 4 == 1)
+    room = capacity - head
+    if prices is not None and node.unpaid is not None:
+        least = prices.most - node.unpaid - prices.each[head]
+        found = [company for company in found if prices.total(company) >= least]
+    draws = _draws(attempt + len(node.left))
     blur = max(1, capacity * attempt // 1000)
 
     def rank(company: tuple[int, ...]) -> tuple[int, int, tuple[int, ...]]:
         lean = len(company) if attempt % 2 else 0
+        if prices is not None and attempt % 3 == 2:
+            lean = -prices.total(company)
         return lean, (next(draws) % blur) - sum(company), company
 
-    counts = Counter(rest)
+    counts = Counter(node.left)
+    counts[head] -= 1
     rising = sorted(counts)
     for chosen in sorted(found, key=rank):
         budget.spend(len(chosen) + 1)
         if not _dominated(chosen, rising, counts, room - sum(chosen)):
-            yield chosen
+            yield sorted((head, *chosen), reverse=True)
+
+
+def _rarest(
+    node: _Node, capacity: int, budget: Budget, look: bool
+) -> tuple[int, list[tuple[int, ...]]]:
+    """The size to be put into a fill next, and the companies it could have there."""
+    head = node.left[0]
+    found, cut = _companies_of(head, node, capacity, None, budget)
+    if look and node.waste < node.left[-1]:
+        for other in dict.fromkeys(node.left):
+            if not found or budget.left < 0:
+                break
+            fewer, short = _companies_of(other, node, capacity, len(found), budget)
+            if len(fewer) < len(found) and not short:
+                head, found, cut = other, fewer, short
+    budget.cut = budget.cut or cut
+    return head, found
+
+
+def _companies_of(
+    head: int, node: _Node, capacity: int, most: int | None, budget: Budget
+) -> tuple[list[tuple[int, ...]], bool]:
+    """Companies of a size, no more than `most`, and whether there may be others for want of steps.
+
+    What is not looked at because `most` are found already does not count.
+    """
+    room = capacity - head
+    own = Budget(min(_COMPLETION_STEPS, max(0, budget.left)))
+    start = own.left
+    every = companies(without(node.left, [head]), room, room - node.waste, own)
+    found = list(islice(every, most))
+    budget.left -= start - max(0, own.left)
+    return found, own.cut
 
 
 def search(
-    sizes: Sequence[int], capacity: int, target: int, budget: Budget, attempt: int = 0
-) -> Packed | None:
+    sizes: Sequence[int], capacity: int, target: int, budget: Budget, attempt: int = 0,
+    prices: Prices | None = None,
+) -> Packed | None:  # fmt: skip
     """A sharing-out in at most `target` fills, or None.
 
     None proves there is none, unless the budget says it was cut short. Attempts
     differ in the order of looking only.
     """
-    left = list(sizes)
-    waste = target * capacity - sum(left)
-    if waste < 0:
+    unpaid = None if prices is None else target * prices.most - prices.total(sizes)
+    node = _Node(list(sizes), target * capacity - sum(sizes), unpaid)
+    if node.waste < 0 or (unpaid is not None and unpaid < 0):
         return None
     fills: Packed = []
-    failed: set[tuple[int, ...]] = set()
-    stack = [(left, waste, _completions(left, capacity, waste, budget, attempt))]
+    failed: dict[tuple[int, ...], int] = {}  # what was left, and after how few fills at most
+    stack = [(node, _completions(node, capacity, budget, attempt, prices))]
     while stack and budget.left >= 0:
-        left, waste, choices = stack[-1]
-        company = next(choices, None)
-        if company is None:
+        node, choices = stack[-1]
+        fill = next(choices, None)
+        if fill is None:
             stack.pop()
-            failed.add(tuple(left))
+            failed[tuple(node.left)] = len(stack)
             fills = fills[: len(stack) - 1] if stack else []
             continue
-        fills = [*fills[: len(stack) - 1], [left[0], *company]]
-        after = without(left[1:], company)
+        fills = [*fills[: len(stack) - 1], fill]
+        after = without(node.left, fill)
         if not after:
             return fills
         budget.spend(1 + len(after) // 4)
-        if tuple(after) in failed or lower_bound(after, capacity) > target - len(fills):
+        if len(fills) >= failed.get(tuple(after), target):
             continue
-        waste -= capacity - left[0] - sum(company)
-        stack.append((after, waste, _completions(after, capacity, waste, budget, attempt)))
+        if lower_bound(after, capacity) > target - len(fills):
+            continue
+        unpaid = node.unpaid
+        if prices is not None and unpaid is not None:
+            unpaid -= prices.most - prices.total(fill)
+        node = _Node(after, node.waste - capacity + sum(fill), unpaid)
+        stack.append((node, _completions(node, capacity, budget, attempt, prices)))
     budget.cut = budget.cut or bool(stack)
     return None
 
