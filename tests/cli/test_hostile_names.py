@@ -34,7 +34,8 @@ HOSTILE = {
 }
 COMMANDS = [
     ("walk", "--why", "--all"), ("walk", "--minutes", "20"), ("tank", "Q1"), ("tank", "B1"),
-    ("racks",), ("jobs",), ("journal",), ("shared", "A1"),
+    ("racks",), ("jobs",), ("journal",), ("shared", "A1"), ("water",), ("water", "--why"),
+    ("step", "R1", "hose-out"), ("top-off", "S", "3"),
     ("done", "look@B2"), ("move", "young-calvus", "3", "A3"), ("lift", "h1"), ("undo",),
 ]  # fmt: skip
 
@@ -50,7 +51,7 @@ def hostile_room(text: str) -> dict[str, list[Any]]:
                 at=at("2027-03-01 08:00"), note="x"),
     ]  # fmt: skip
     kept = {"zone", "where", "rule", "window", "effects", "kinds", "first", "second", "reservoir",
-            "demo_opens_at"}  # fmt: skip
+            "demo_opens_at", "recipe", "recipes"}  # fmt: skip
     texts: Callable[[Any], dict[str, str]] = lambda row: {  # noqa: E731
         field.name: text
         for field in fields(row)

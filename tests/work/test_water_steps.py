@@ -1,7 +1,8 @@
 """Steps at a reservoir on a real store: what each keeps true, what is refused, what goes back."""
 
+import random
 from dataclasses import replace
-from datetime import date, time
+from datetime import date, time, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -312,3 +313,57 @@ def test_a_step_is_not_taken_back_from_under_a_later_one(store: Store) -> None:
         assert isinstance(undo(store, NOW, "Ann"), Undone)
     assert the_room(store).vessel_steps == ()
     assert holds(store) == 140.0
+
+
+def test_water_stands_real_hours_on_the_night_the_clocks_go_forward(store: Store) -> None:
+    """Full Sat 27 March 20:30; 12 h later the clock shows 09:30, as 01:00 to 02:00 is not there."""
+    for word in ("fill-start", "full", "treated"):
+        assert isinstance(step(store, at("2027-03-27T20:30"), "", "R1", word), Told)
+    early = step(store, at("2027-03-28T09:00"), "", "R1", "ready")
+    assert isinstance(early, Problem)
+    assert (early.rule, "Sun 28 Mar 09:30" in early.what) == ("resting", True)
+    assert isinstance(step(store, at("2027-03-28T09:30"), "", "R1", "ready"), Told)
+
+
+def test_a_step_in_the_hour_that_comes_twice_is_not_ahead(store: Store) -> None:
+    """01:30 comes twice on 31 October; the first of the two is an hour before the second."""
+    second = at("2027-10-31T01:10").replace(fold=1)
+    assert isinstance(step(store, second, "", "R1", "hose-out", when=at("2027-10-31T01:30")), Told)
+    ahead = step(store, at("2027-10-31T01:30"), "", "R1", "hose-out", when=second)
+    assert isinstance(ahead, Problem)
+    assert ahead.rule == "not-in-the-future"
+
+
+CHOICES: list[tuple[str, dict[str, Any]]] = [
+    *((word, {}) for word in STEPS if word != "used"),
+    ("used", {"litres": 25.0}), ("raw-in", {"litres": 40.0}), ("full", {"litres": 512.5}),
+    ("mixed", {"litres": 333.3, "celsius": 21.0}), ("fill-start", {"anyway": True}),
+    ("ready", {"anyway": True}), ("full", {"anyway": True}), ("heat-on", {"anyway": True}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_whatever_is_said_in_any_order_keeps_the_book_and_goes_back(
+    tmp_path: Path, seed: int
+) -> None:
+    store, dice = example_store(tmp_path, rest_hours=0.0), random.Random(seed)
+    before, acts = facts(store), 0
+    when = at("2027-03-13T07:00")
+    for n in range(14):
+        when += timedelta(minutes=dice.randint(1, 90))
+        if dice.random() < 0.2:
+            told: object = mark(store, when, [f"change-d@D{n % 8 + 1}"], "done", How(anyway=True))
+            acts += isinstance(told, Marked) and told.act is not None
+        else:
+            word, more = dice.choice(CHOICES)
+            told = step(store, when, "Ann", "R1", word, **more)
+            acts += isinstance(told, Told)
+            assert isinstance(told, Told) or told.rule or "do not go into" in told.what
+        room = the_room(store)
+        found = contents_of(room, room.reservoir["R1"], when)
+        assert 0 <= holds(store) <= 700
+        assert 0 <= found.raw_litres <= found.litres <= 700
+        assert not (found.state == "ready" and found.raw_litres and found.treated_at is None)
+    for _ in range(acts):
+        assert isinstance(undo(store, when, "Ann"), Undone)
+    assert facts(store) == before
