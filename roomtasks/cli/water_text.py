@@ -288,10 +288,9 @@ def _price(price: Price) -> str:
     changed = f"{now} %" if was == now else f"{now} %, not {was} %"
     if price.settles_mg_per_l is None or price.was_mg_per_l is None:
         return changed
-    return (
-        f"{changed}: nitrate settles {digits(price.settles_mg_per_l)} mg/L above the source, not "
-        f"{digits(price.was_mg_per_l)}"
-    )
+    settles, before = digits(price.settles_mg_per_l), digits(price.was_mg_per_l)
+    tail = "" if before == settles else f", not {before}"
+    return f"{changed}: nitrate settles {settles} mg/L above the source{tail}"
 
 
 def _holds(litres: float, held: Contents | None) -> str:
