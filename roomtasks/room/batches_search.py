@@ -93,11 +93,18 @@ class _Limit:
 
 @dataclass(frozen=True, slots=True)
 class _Reached:
-    """The best way to a position with these vessels used: rounds, fills, sizes falling."""
+    """The best way to a position with these vessels used.
+
+    Rounds, fills, their sizes falling; then what waits, by the rounds it waits, and
+    sizes below zero in the order of the walk, so that of ways as good the one with
+    the fuller fills first is less.
+    """
 
     rounds: int
     fills: int
     sizes: tuple[int, ...]
+    waits: int
+    turns: tuple[int, ...]
     back: "tuple[_Reached, _Path, int] | None"
 
 
@@ -124,8 +131,9 @@ def walk_of(parts: Sequence[Sequence[Piece]]) -> Walk:
 def share_walk(walk: Walk, tubs: Tubs) -> list[Fill]:
     """The fewest rounds in the order of the walk, then the fewest fills, then the most even.
 
-    Most even: the largest fill as small as can be, then the next. Every piece
-    must go into a fill of some vessel.
+    Most even: the largest fill as small as can be, then the next; of ways as good
+    the one with least left for later rounds, then with the fuller fills first.
+    Every piece must go into a fill of some vessel.
     """
     ahead = _ahead(walk, tubs)
     many, whole = len(tubs.most), sum(tubs.most)
@@ -164,7 +172,7 @@ def _search(walk: Walk, tubs: Tubs, ahead: Sequence[_Ahead], rounds: int) -> _Re
     """The best way to the end in at most so many rounds, None where there is none."""
     virgin = sum(1 << v for v, first in enumerate(tubs.first) if first)
     tables: list[dict[tuple[int, int], _Reached]] = [{} for _ in walk]
-    tables[0][0, virgin] = _Reached(1, 0, (), None)
+    tables[0][0, virgin] = _Reached(1, 0, (), 0, (), None)
     for at in range(len(walk) - 1):
         here = list(tables[at].items())
         if not here:
@@ -176,8 +184,8 @@ def _search(walk: Walk, tubs: Tubs, ahead: Sequence[_Ahead], rounds: int) -> _Re
     return min(tables[-1].values(), key=_rank, default=None)
 
 
-def _rank(reached: _Reached) -> tuple[int, int, tuple[int, ...]]:
-    return reached.rounds, reached.fills, reached.sizes
+def _rank(reached: _Reached) -> tuple[int, int, tuple[int, ...], int, tuple[int, ...]]:
+    return reached.rounds, reached.fills, reached.sizes, reached.waits, reached.turns
 
 
 def _fill(
@@ -204,8 +212,12 @@ def _fill(
         if known is not None and (known.rounds, known.fills) < (rounds, count):
             continue
         sizes = sizes or tuple(sorted((*reached.sizes, stretch.size), reverse=True))
-        if known is None or (rounds, count, sizes) < _rank(known):
-            table[key] = _Reached(rounds, count, sizes, (reached, stretch.path, v))
+        made = _Reached(
+            rounds, count, sizes, reached.waits + (rounds - 1) * stretch.size,
+            (*reached.turns, -stretch.size), (reached, stretch.path, v),
+        )  # fmt: skip
+        if known is None or _rank(made) < _rank(known):
+            table[key] = made
 
 
 def _traced(found: _Reached) -> list[Fill]:
