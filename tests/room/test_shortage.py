@@ -171,11 +171,8 @@ def test_the_keep_back_only_where_it_would_do() -> None:
     choice = next(each for each in offered if each.sort == "keep-back")
     assert choice.needs_yes
     assert [each.sort for each in offered if each.needs_yes] == ["keep-back"]
-    taken = sum(draw.from_reservoir for draw in less.draws) - 560
-    assert choice.text == (
-        f"all at once with {taken:.0f} L of the keep-back; {100 - taken:.0f} L of it stay for an "
-        "emergency"
-    )
+    text = "all at once with 92 L of the keep-back; 8.3 L of it stay for an emergency"
+    assert choice.text == text
 
 
 def test_nothing_is_offered_where_there_is_enough() -> None:
