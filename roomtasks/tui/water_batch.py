@@ -118,7 +118,7 @@ class BatchLines:
             text = f"{self.signs.done} {'done':<9}  {step.done_at:%a %H:%M}  {words}"
             weight = "quiet"
         else:
-            late = step.latest < self.now
+            late = step.latest < self.now and step.step != "rest"
             sign = self.signs.late if late else self.signs.open
             lasts = f", {long(step.minutes.value)}" if step.minutes.value else ""
             words = TO_DO.get(step.step, step.step)
@@ -161,8 +161,8 @@ class BatchLines:
         )
         refused = draw.match is not None and not draw.match.allowed
         return self._item(
-            draw.due_id, text, "late" if refused else "", tuple(_draw_amounts(draw)),
-            (from_here, *_draw_more(draw)),
+            f"{draw.due_id} {draw.tank or draw.place}", text, "late" if refused else "",
+            tuple(_draw_amounts(draw)), (from_here, *_draw_more(draw)),
         )  # fmt: skip
 
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 AFTER_SECONDS = 1.5
 RETRY_SECONDS = 2.0
+GROUP = "water"
 REST = 20.0
 MOST_TANKS_UNASKED = 500
 Done = StepDone | Chosen | None
@@ -46,6 +47,7 @@ class WaterDesk:
         """The water screen on top."""
         from roomtasks.tui.screens.water import WaterScreen
 
+        self.app.workers.cancel_group(self.app, GROUP)
         self.what_if = WhatIf()
         self.screen = WaterScreen(self.app.signs)
         await self.app.push_screen(self.screen, self._closed)
@@ -87,11 +89,11 @@ class WaterDesk:
         """The room was looked at: the water follows, at once where it is open."""
         picture = self.app.picture
         if self.screen is not None:
-            self.app.run_worker(self.look(), group="water", exclusive=True)
+            self.app.run_worker(self.look(), group=GROUP, exclusive=True)
         elif picture is not None and picture.room.reservoirs and (
             self.seen is not None or len(picture.room.tanks) <= MOST_TANKS_UNASKED
         ):  # fmt: skip
-            self.app.run_worker(self._later(), group="water", exclusive=True)
+            self.app.run_worker(self._later(), group=GROUP, exclusive=True)
 
     async def _later(self) -> None:
         await asyncio.sleep(max(AFTER_SECONDS, self._free_at - monotonic()))

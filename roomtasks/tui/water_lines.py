@@ -189,7 +189,7 @@ class _Lines:
             return
         for draw in self.plan.needs:
             yield Item(
-                key=f"need {draw.due_id}",
+                key=f"need {draw.due_id} {draw.tank or draw.place}",
                 text=f"{draw.need} {draw.tank or draw.place}  {num(draw.from_reservoir)} L  "
                 f"{draw.need_reason}",
                 amounts=(("Litres", draw.litres),),

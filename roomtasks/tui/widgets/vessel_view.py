@@ -202,10 +202,11 @@ def drawn(looks: Sequence[Look], width: int, height: int, across: bool, signs: S
                                                      "")]  # fmt: skip
     if beyond:
         named = f" > {clean(' '.join(beyond))}"
-        if across:
-            lines[0] = fitted(lines[0], max(1, width - cell_len(named))) + named
-        else:
-            lines = [*lines[: height - 1], named]
+        named = fitted(named, min(cell_len(named), width // 2))
+        lines = lines[: height if across else height - 1]
+        if not across:
+            lines.append("")
+        lines[-1] = fitted(lines[-1], width - cell_len(named)) + named
     return [fitted(line, width) for line in lines[:height]]
 
 
