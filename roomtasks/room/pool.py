@@ -94,7 +94,9 @@ def pool_of(vessels: Sequence[Vessel], recipe: str, reservoir: str = "") -> tupl
     What stands there of another water is not ready for this one.
     """
     fit = [
-        vessel if vessel.holds_recipe in ("", recipe) else replace(vessel, ready_litres=0.0)
+        vessel
+        if not recipe or vessel.holds_recipe in ("", recipe)
+        else replace(vessel, ready_litres=0.0)
         for vessel in vessels
         if (not vessel.recipes or not recipe or recipe in vessel.recipes)
         and (not reservoir or vessel.code == reservoir)

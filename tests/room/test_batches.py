@@ -139,6 +139,8 @@ def test_a_pool_is_those_that_can_hold_the_recipe_largest_first() -> None:
     assert [vessel.code for vessel in pool] == ["R4", "R3"]
     assert [vessel.ready_litres for vessel in pool] == [10.0, 0.0]  # what stands in R3 is soft
     assert [vessel.code for vessel in pool_of((small, any_water, soft), "hard", "R3")] == ["R3"]
+    # a room that knows one water only
+    assert [vessel.ready_litres for vessel in pool_of((small,), "")] == [20.0]
 
 
 # --- by litres --------------------------------------------------------------------------
