@@ -7,7 +7,7 @@ import signal
 import sys
 import textwrap
 from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 from zoneinfo import ZoneInfo
@@ -17,13 +17,13 @@ from textual.binding import BindingType
 
 from roomtasks.clock.now import Clock, SystemClock
 from roomtasks.clock.watch import Watch
-from roomtasks.room.day import day_start
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper, words
 from roomtasks.tui.acting import act_of
 from roomtasks.tui.desk import Desk
+from roomtasks.tui.ringing import Ringing
 from roomtasks.tui.screens.page import JournalScreen, PageScreen, key_rows
 from roomtasks.tui.screens.walk import WalkScreen
 from roomtasks.tui.signs import clean, signs_for
@@ -58,6 +58,7 @@ class RoomApp(App[int]):
         self.walk = WalkScreen(self.signs)
         self.watcher = Watch()
         self.water = WaterDesk(self)
+        self.ringing = Ringing(self)
         self.alarms: Alarms | None = None
         self._version = -1
         self._kept: Callable[[Store], keeper.Said] | None = None
@@ -100,9 +101,9 @@ class RoomApp(App[int]):
         """What the first paint need not wait for."""
         from roomtasks.clock.alarm import Alarms
 
-        self.alarms = Alarms(self._rung)
+        self.alarms = Alarms(self.ringing.rung)
         self.alarms.start()
-        self.arm()
+        self.ringing.arm()
         await asyncio.to_thread(__import__, "sqlite_utils")
         gc.collect()
         gc.freeze()
@@ -144,7 +145,7 @@ class RoomApp(App[int]):
             self.walk.warn(f"CLOCK BEHIND THE JOURNAL ({newest:%d %b %H:%M})")
         else:
             self.walk.warn("")
-        self.arm()
+        self.ringing.arm()
         self.water.looked()
 
     def _say_if_no_fish(self, seen: Picture) -> None:
@@ -154,42 +155,6 @@ class RoomApp(App[int]):
                 "No fish are entered yet, so looks, feeding and changes rest: "
                 "e, then groups, + adds."
             )
-
-    def arm(self) -> None:
-        """The instants that matter next: what opens today, the next day, the next step of water."""
-        seen = self.picture
-        if self.alarms is None or seen is None:
-            return
-        room = seen.room
-        instants = [due.later_today for due in seen.dues if due.later_today is not None]
-        tomorrow = seen.today + timedelta(days=1)
-        instants.append(day_start(tomorrow, room.zone, room.day_starts))
-        instants += self.water.instants()
-        gone = self.now().astimezone(UTC) - seen.now.astimezone(UTC)
-        self.alarms.arm(
-            [at.astimezone(UTC) for at in instants], seen.now, datetime.now(UTC) - gone
-        )
-        for due in seen.dues:
-            if due.later_today is not None:
-                self.watcher.told.discard(f"{due.id} {due.slot.day}")
-
-    async def _rung(self) -> None:
-        """An instant came: look again, and say what opened."""
-        before = {due.id for due in self.picture.dues if due.later_today} if self.picture else set()
-        await self.look_again()
-        if self.picture is None:
-            return
-        opened = [
-            due
-            for due in self.picture.dues
-            if due.id in before and due.later_today is None and due.on_walk
-            and self.watcher.once(f"{due.id} {due.slot.day}")
-        ]  # fmt: skip
-        listed = [f"{due.job.name} at {due.tank or due.target}" for due in opened]
-        listed += self.water.rung(self.now())
-        if listed:
-            self.bell()
-            self.water.say(f"Now: {', '.join(listed)}.")
 
     async def _look(self) -> None:
         """Every second: another's change, a new day, a sleep, a clock that jumped."""

@@ -15,13 +15,13 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.water_plan import WhatIf
 from roomtasks.store.base import Store
 from roomtasks.store.fault import StoreFault
-from roomtasks.tui import keeper, water_words
+from roomtasks.tui import keeper
 from roomtasks.tui.keeper import Chosen, StepDone
-from roomtasks.tui.water_words import WaterSeen
 
 if TYPE_CHECKING:
     from roomtasks.tui.app import RoomApp
     from roomtasks.tui.screens.water import WaterScreen
+    from roomtasks.tui.water_words import WaterSeen
 
 AFTER_SECONDS = 1.5
 RETRY_SECONDS = 2.0
@@ -61,16 +61,17 @@ class WaterDesk:
         what_if = self.what_if
         seen = await self._planned(what_if)
         if isinstance(seen, Problem):
-            self.say(f"{seen.sentence()}. What is shown is as it was.")
+            if self.screen is not None:
+                self.say(f"{seen.sentence()}. What is shown is as it was.")
             return
         if what_if == WhatIf():
             before, self.seen = self.instants(), seen
             if self.instants() != before:
-                self.app.arm()
+                self.app.ringing.arm()
         if self.screen is not None and what_if == self.what_if:
             self.screen.show(seen, what_if, self.seen)
 
-    async def _planned(self, what_if: WhatIf) -> WaterSeen | Problem:
+    async def _planned(self, what_if: WhatIf) -> "WaterSeen | Problem":
         """A plan worked out beside the store thread; a fault of the store as a problem."""
         from roomtasks.work.water import water_scene
 
@@ -132,7 +133,9 @@ class WaterDesk:
         step = self.seen.plan.next_step
         if step is None:
             return []
-        return [(step.reservoir, water_words.STEP_WORDS.get(step.step, step.step), step.at)]
+        from roomtasks.tui.water_words import TO_DO
+
+        return [(step.reservoir, TO_DO.get(step.step, step.step), step.at)]
 
     # ---- what the keeper did -----------------------------------------------------------
 

@@ -19,7 +19,6 @@ from roomtasks.tui.asking import Answer, Question
 from roomtasks.tui.keys import KEYS, bindings
 from roomtasks.tui.round import Line, Round
 from roomtasks.tui.screens.walk_view import WalkView
-from roomtasks.tui.widgets.lines_view import LinesView
 from roomtasks.tui.widgets.rack_view import RackView
 from roomtasks.work.picture import Picture
 
@@ -123,16 +122,6 @@ class WalkScreen(WalkView):
 
     def action_back(self) -> None:
         self._step(-1)
-
-    def _step(self, step: int) -> None:
-        turned, self.list_sort = self.list_sort != "walk", "walk"
-        self.hands = ""
-        self.round = self.round.moved(step)
-        if turned:
-            self._draw_round()
-        else:
-            self.query_one(LinesView).at = self.round.at
-            self._draw_hand()
 
     def action_not_today(self) -> None:
         if not self._twice("not_today") and (line := self._in_hand()) is not None:
@@ -240,22 +229,6 @@ class WalkScreen(WalkView):
 
     def action_leave(self) -> None:
         self.app.exit(0)
-
-    def _go(self, tank: str) -> None:
-        """To a tank: its first waiting job in hand, and the tank itself on the racks."""
-        if not tank:
-            return
-        self.round = self.round.at_tank(tank)
-        self._step(0)
-        self.query_one(RackView).hand = tank
-        self._draw_here()
-
-    def on_rack_view_chosen(self, message: RackView.Chosen) -> None:
-        self._go(message.tank)
-
-    def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
-        if self.list_sort == "walk" and message.row < len(self.round.lines):
-            self._step(message.row - self.round.at)
 
     def _answered(self, answer: Answer) -> None:
         match answer.sort:

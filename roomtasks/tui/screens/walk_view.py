@@ -115,6 +115,34 @@ class WalkView(Screen[None]):
         self.round = self.round.put_in_hand(line_id)
         self._draw_round()
 
+    # ---- what is in hand --------------------------------------------------
+
+    def _step(self, step: int) -> None:
+        turned, self.list_sort = self.list_sort != "walk", "walk"
+        self.hands = ""
+        self.round = self.round.moved(step)
+        if turned:
+            self._draw_round()
+        else:
+            self.query_one(LinesView).at = self.round.at
+            self._draw_hand()
+
+    def _go(self, tank: str) -> None:
+        """To a tank: its first waiting job in hand, and the tank itself on the racks."""
+        if not tank:
+            return
+        self.round = self.round.at_tank(tank)
+        self._step(0)
+        self.query_one(RackView).hand = tank
+        self._draw_here()
+
+    def on_rack_view_chosen(self, message: RackView.Chosen) -> None:
+        self._go(message.tank)
+
+    def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
+        if self.list_sort == "walk" and message.row < len(self.round.lines):
+            self._step(message.row - self.round.at)
+
     # ---- drawing ----------------------------------------------------------
 
     def _draw(self) -> None:
