@@ -1,0 +1,337 @@
+"""The days while they are being levelled: loads, set-ups and litres, and what a move does to them.
+
+Mutable, made anew for each search, never seen outside it. The energy is what is
+to be brought down: squares of what lies above a day's cap and above a supply,
+and so much for each clash. `price` weighs days off the usual one and visits that
+are not joined.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from roomtasks.room.level_chain import Chain, Ranged
+from roomtasks.room.level_task import NEVER, Span
+
+Move = tuple[int, int]
+
+
+class Board:
+    """Tasks by number, in an order that does not depend on how they came."""
+
+    def __init__(self, span: Span, chains: Sequence[Chain], start: Mapping[str, int]) -> None:
+        """Lay the chains on the days of `start`, else on those they were laid on."""
+        self.span = span
+        self.ranged: list[Ranged] = [ranged for chain in chains for ranged in chain]
+        number = {ranged.task.id: n for n, ranged in enumerate(self.ranged)}
+        self.size = [ranged.task.size for ranged in self.ranged]
+        self.days = [ranged.days for ranged in self.ranged]
+        self.may = [frozenset(ranged.days) for ranged in self.ranged]
+        self.movable = [i for i, days in enumerate(self.days) if len(days) > 1]
+        self.usual = [ranged.task.usual for ranged in self.ranged]
+        self.least = [ranged.min_gap for ranged in self.ranged]
+        self.most = [ranged.max_gap for ranged in self.ranged]
+        self.before, self.behind = _links(chains)
+        self.rivals = _rivals(span, number)
+        self._supply(span)
+        self._shares(span)
+        self.caps = [limit if span.open(day) else NEVER for day, limit in enumerate(span.limits)]
+        self.price = 0.0
+        self.day = [start.get(ranged.task.id, ranged.day) for ranged in self.ranged]
+        if not self._sound():
+            self.day = [ranged.day for ranged in self.ranged]
+        self.lay(self.day)
+        self.scaled(self.busiest())
+
+    def scaled(self, busiest: int) -> None:
+        """Weigh litres and clashes against minutes, given about how long the longest day is."""
+        self.clash = float(max(1, busiest * busiest // 4))
+        self.weight = []
+        for s, most in enumerate(self.supply):
+            taken = max((n for uses in self.uses for name, n in uses if name == s), default=1)
+            open_days = [n for day, n in enumerate(most) if self.span.open(day)]
+            self.weight.append(30.0 * (busiest / max(1, taken, *open_days)) ** 2)
+
+    def _sound(self) -> bool:
+        """Whether every task lies on a day and at gaps that it may."""
+        return all(
+            day in may and (p < 0 or least <= day - self.day[p] <= most)
+            for day, may, p, least, most in zip(
+                self.day, self.may, self.before, self.least, self.most, strict=True
+            )
+        )
+
+    def _supply(self, span: Span) -> None:
+        names = sorted(span.supplies)
+        at = {name: n for n, name in enumerate(names)}
+        self.supply = [
+            [most if span.open(day) else NEVER * NEVER for day, most in enumerate(span.supplies[s])]
+            for s in names
+        ]
+        self.uses = [
+            tuple((at[name], taken) for name, taken in ranged.task.uses if name in at and taken)
+            for ranged in self.ranged
+        ]
+
+    def _shares(self, span: Span) -> None:
+        """Number the set-ups that a move can change: not those paid on all of its days anyway."""
+        standing: dict[str, set[int]] = {}
+        for ranged in self.ranged:
+            if len(ranged.days) == 1:
+                for name in ranged.task.shares:
+                    standing.setdefault(name, set()).add(ranged.days[0])
+        names = sorted({name for ranged in self.ranged for name in ranged.task.shares})
+        self.cost = [span.shared[name].cost for name in names]
+        self.points = [span.shared[name].points for name in names]
+        self.free = [span.shared[name].first_free for name in names]
+        at = {name: n for n, name in enumerate(names)}
+        self.shares = [
+            tuple(
+                at[name]
+                for name in ranged.task.shares
+                if (span.shared[name].cost or span.shared[name].points)
+                and (len(ranged.days) == 1 or not standing.get(name, set()).issuperset(ranged.days))
+            )
+            for ranged in self.ranged
+        ]
+        self.joined: list[list[int]] = [[] for _ in names]
+        for i, shares in enumerate(self.shares):
+            if len(self.days[i]) > 1:
+                for share in shares:
+                    self.joined[share].append(i)
+        self.plain = [
+            not shares and not rivals and len(uses) < 2
+            for shares, rivals, uses in zip(self.shares, self.rivals, self.uses, strict=True)
+        ]
+
+    def lay(self, days: Sequence[int]) -> None:
+        """Lay every task on its day and count everything anew."""
+        n = self.span.n_days
+        self.day = list(days)
+        self.load = [0] * n
+        self.used = [[0] * n for _ in self.supply]
+        self.count = [[0] * n for _ in self.cost]
+        self.frees = [0] * n
+        self.visits = 0
+        self.on: list[dict[int, None]] = [{} for _ in range(n)]
+        for i in self.movable:
+            self.on[days[i]][i] = None
+        for i, day in enumerate(self.day):
+            self._put(i, day)
+
+    def _put(self, i: int, day: int) -> None:
+        load = self.size[i]
+        for s, taken in self.uses[i]:
+            self.used[s][day] += taken
+        for share in self.shares[i]:
+            here = self.count[share]
+            here[day] += 1
+            if here[day] == 1:
+                load += self._first(share, day, 1)
+                self.visits += self.points[share]
+        self.load[day] += load
+
+    def _take(self, i: int, day: int) -> None:
+        load = self.size[i]
+        for s, taken in self.uses[i]:
+            self.used[s][day] -= taken
+        for share in self.shares[i]:
+            here = self.count[share]
+            here[day] -= 1
+            if here[day] == 0:
+                load += self._first(share, day, -1)
+                self.visits -= self.points[share]
+        self.load[day] -= load
+
+    def _first(self, share: int, day: int, step: int) -> int:
+        """What a set-up costs that comes to a day, or leaves it."""
+        if not self.free[share]:
+            return self.cost[share]
+        stood = self.frees[day]
+        self.frees[day] = stood + step
+        return self.cost[share] if max(stood, stood + step) > 1 else 0
+
+    def move(self, i: int, day: int) -> None:
+        """Lay a task that has a choice on another day."""
+        here = self.day[i]
+        self._take(i, here)
+        self._put(i, day)
+        self.day[i] = day
+        del self.on[here][i]
+        self.on[day][i] = None
+
+    def fits(self, i: int, day: int) -> bool:
+        """Whether the gaps to the ones before and behind it in its chain hold on that day."""
+        p, q = self.before[i], self.behind[i]
+        return (p < 0 or self.least[i] <= day - self.day[p] <= self.most[i]) and (
+            q < 0 or self.least[q] <= self.day[q] - day <= self.most[q]
+        )
+
+    def spots(self, i: int) -> list[int]:
+        """The other days a task may take with everything else left where it is."""
+        here = self.day[i]
+        return [day for day in self.days[i] if day != here and self.fits(i, day)]
+
+    def pushed(self, i: int, day: int) -> list[Move] | None:
+        """The task on that day, and those of its chain that it pushes; None where it cannot be."""
+        if day not in self.may[i]:
+            return None
+        moves = [(i, day)]
+        at, j = day, self.behind[i]
+        while j >= 0 and not self.least[j] <= self.day[j] - at <= self.most[j]:
+            near = self._near(j, at + self.least[j], at + self.most[j])
+            if near is None:
+                return None
+            moves.append((j, near))
+            at, j = near, self.behind[j]
+        at, j = day, i
+        while (p := self.before[j]) >= 0 and not (
+            self.least[j] <= at - self.day[p] <= self.most[j]
+        ):
+            near = self._near(p, at - self.most[j], at - self.least[j])
+            if near is None:
+                return None
+            moves.append((p, near))
+            at, j = near, p
+        return moves
+
+    def along(self, i: int, day: int) -> list[Move]:
+        """The task and those of its day that share a set-up or a visit with it, to another day."""
+        here, joined = self.day[i], self.joined[self.shares[i][0]]
+        return [
+            (j, day)
+            for j in joined
+            if self.day[j] == here and day in self.may[j] and self.fits(j, day)
+        ]
+
+    def _near(self, j: int, first: int, last: int) -> int | None:
+        """The day of a task nearest to where it lies, from `first` to `last`."""
+        here = self.day[j]
+        inside = [day for day in self.days[j] if first <= day <= last]
+        return min(inside, key=lambda day: (abs(day - here), day), default=None)
+
+    def clashes(self, i: int, day: int) -> int:
+        """How many others forbid a task that day."""
+        return sum(low <= day - self.day[j] <= high for j, low, high in self.rivals[i])
+
+    def all_clashes(self) -> int:
+        return sum(self.clashes(i, day) for i, day in enumerate(self.day) if self.rivals[i]) // 2
+
+    def heat(self, day: int) -> float:
+        """The energy of one day."""
+        above = self.load[day] - self.caps[day]
+        total: float = above * above if above > 0 else 0
+        for s, most in enumerate(self.supply):
+            over = self.used[s][day] - most[day]
+            if over > 0:
+                total += self.weight[s] * over * over
+        return total
+
+    def energy(self) -> float:
+        """All that is to be brought down but the price of habit."""
+        return sum(map(self.heat, range(self.span.n_days))) + self.clash * self.all_clashes()
+
+    def habit(self, i: int, day: int) -> int:
+        """Days off its usual one."""
+        off = day - self.usual[i]
+        return off if off >= 0 else -off
+
+    def scattered(self) -> int:
+        """Points of preference: days off the usual ones, and visits not joined."""
+        return self.visits + sum(self.habit(i, day) for i, day in enumerate(self.day))
+
+    def swap_change(self, i: int, j: int) -> float:
+        """The energy two tasks would save or cost by changing days, set-ups and clashes apart."""
+        here, there = self.day[i], self.day[j]
+        less = self.size[i] - self.size[j]
+        gone, come = self.load[here] - self.caps[here], self.load[there] - self.caps[there]
+        energy: float = _square(gone - less) - _square(gone) + _square(come + less) - _square(come)
+        if self.uses[i] or self.uses[j]:
+            net: dict[int, int] = dict(self.uses[i])
+            for s, taken in self.uses[j]:
+                net[s] = net.get(s, 0) - taken
+            for s, taken in net.items():
+                energy += self.supply_change(s, taken, here, there)
+        return energy
+
+    def supply_change(self, s: int, taken: int, here: int, there: int) -> float:
+        """The energy of so much less out of a supply on one day and more on another."""
+        gone = self.used[s][here] - self.supply[s][here]
+        come = self.used[s][there] - self.supply[s][there]
+        return self.weight[s] * (
+            _square(gone - taken) - _square(gone) + _square(come + taken) - _square(come)
+        )
+
+    def change(self, i: int, day: int) -> tuple[float, int]:
+        """What the move of a task would do: to the energy, and to the points of preference."""
+        here = self.day[i]
+        leaves = comes = self.size[i]
+        points = self.habit(i, day) - self.habit(i, here)
+        for share in self.shares[i]:
+            count = self.count[share]
+            if count[here] == 1:
+                points -= self.points[share]
+                if not self.free[share] or self.frees[here] > 1:
+                    leaves += self.cost[share]
+            if count[day] == 0:
+                points += self.points[share]
+                if not self.free[share] or self.frees[day] > 0:
+                    comes += self.cost[share]
+        gone = self.load[here] - self.caps[here]
+        come = self.load[day] - self.caps[day]
+        energy: float = _square(gone - leaves) - _square(gone)
+        energy += _square(come + comes) - _square(come)
+        for s, taken in self.uses[i]:
+            energy += self.supply_change(s, taken, here, day)
+        if self.rivals[i]:
+            energy += self.clash * (self.clashes(i, day) - self.clashes(i, here))
+        return energy, points
+
+    def over(self) -> int:
+        """Minutes over the limits of all days that count."""
+        span = self.span
+        return sum(
+            max(0, load - limit)
+            for day, (load, limit) in enumerate(zip(self.load, span.limits, strict=True))
+            if span.open(day)
+        )
+
+    def supply_over(self) -> list[int]:
+        """What is taken above each supply, over all days."""
+        return [
+            sum(max(0, used - most) for used, most in zip(u, m, strict=True))
+            for u, m in zip(self.used, self.supply, strict=True)
+        ]
+
+    def busiest(self) -> int:
+        """The longest of the days that count."""
+        return max((load for day, load in enumerate(self.load) if self.span.open(day)), default=0)
+
+
+def _square(above: int) -> int:
+    return above * above if above > 0 else 0
+
+
+def _links(chains: Sequence[Chain]) -> tuple[list[int], list[int]]:
+    """Numbers of the tasks before and behind each in its chain, -1 for none."""
+    before: list[int] = []
+    behind: list[int] = []
+    for chain in chains:
+        start = len(before)
+        before += [-1, *range(start, start + len(chain) - 1)]
+        behind += [*range(start + 1, start + len(chain)), -1]
+    return before, behind
+
+
+def _rivals(span: Span, number: Mapping[str, int]) -> list[list[tuple[int, int, int]]]:
+    """For each task: the others, and the days between them (own less other) that clash."""
+    found: list[list[tuple[int, int, int]]] = [[] for _ in number]
+    for clash in span.clashes:
+        one, other = number.get(clash.first), number.get(clash.second)
+        if one is None or other is None or one == other:
+            continue
+        if clash.in_order:
+            found[one].append((other, 1, NEVER))
+            found[other].append((one, -NEVER, -1))
+        else:
+            found[one].append((other, 1 - clash.days, clash.days - 1))
+            found[other].append((one, 1 - clash.days, clash.days - 1))
+    return [sorted(rivals) for rivals in found]

@@ -1,0 +1,248 @@
+"""What no placing can be below: minutes of the busiest day, minutes and litres over.
+
+For every run of days: what can lie nowhere else, over the days there are in it
+(Hall's condition with the work taken as divisible; energetic reasoning of
+Erschler and Lopez 1990). A chain gives at least as many occurrences to a run as
+its longest gaps leave there. Set-ups are counted once for each day that a run's
+confined tasks must have at least (their windows stabbed by the fewest days).
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from math import gcd
+
+from roomtasks.room.level_chain import Chain
+from roomtasks.room.level_task import Bounds, Span, Task
+
+Run = tuple[int, int]
+_Steps = list[list[tuple[int, Task]]]  # ways to lie, each: last day of a task, the task
+
+
+def bounds_of(span: Span, chains: Sequence[Chain]) -> Bounds:
+    """Every bound of a span whose chains have been laid."""
+    fixed, free = _parted(span, chains)
+    base = _base(span, fixed)
+    steps = [_steps(span, chain) for chain in free]
+    loose = [ranged for chain in free for ranged in chain if len(ranged.days) > 1]
+    setups = _setups(span, fixed, free)
+    confined = _confined(span, steps, lambda task: task.size)
+    work = [[own + once for own, once in zip(*rows, strict=True)]
+            for rows in zip(confined, setups, strict=True)]  # fmt: skip
+    singles = [_single(span, base, fixed, ranged.task, ranged.days) for ranged in loose]
+    busiest, run = _busiest(span, base, work)
+    alone = max((least for least, _ in singles), default=0)
+    if alone > busiest:
+        busiest, run = alone, (0, span.n_days - 1)
+    over, over_runs = _over(span, base, work, span.limits)
+    supplies, supply_runs = _supplies(span, fixed, steps)
+    return Bounds(
+        busiest=_rounded(span, busiest), busiest_run=run,
+        over=max(over, max((least for _, least in singles), default=0)), over_runs=over_runs,
+        supplies=supplies, supply_runs=supply_runs,
+    )  # fmt: skip
+
+
+def _parted(
+    span: Span, chains: Sequence[Chain]
+) -> tuple[list[tuple[int, Task]], list[Chain]]:  # fmt: skip
+    """Tasks with one day only, with that day; and the chains in which some task has a choice."""
+    fixed = [
+        (ranged.days[0], ranged.task) for chain in chains for ranged in chain
+        if len(ranged.days) == 1
+    ]  # fmt: skip
+    return fixed, [chain for chain in chains if any(len(ranged.days) > 1 for ranged in chain)]
+
+
+def base_shares(span: Span, fixed: Iterable[tuple[int, Task]]) -> list[set[str]]:
+    """The set-ups paid on each day by tasks that can lie nowhere else."""
+    found: list[set[str]] = [set() for _ in range(span.n_days)]
+    for day, task in fixed:
+        found[day].update(task.shares)
+    return found
+
+
+def paid(span: Span, names: Iterable[str]) -> int:
+    """What these set-ups cost on one day."""
+    known = [span.shared[name] for name in names]
+    free = [shared.cost for shared in known if shared.first_free]
+    return sum(shared.cost for shared in known) - (min(free) if free else 0)
+
+
+def _base(span: Span, fixed: Sequence[tuple[int, Task]]) -> list[int]:
+    loads = [paid(span, names) for names in base_shares(span, fixed)]
+    for day, task in fixed:
+        loads[day] += task.size
+    return loads
+
+
+def _steps(span: Span, chain: Chain) -> list[_Steps]:
+    """For each first day of a run: the ways the chain may lie, as latest days from there on.
+
+    One way for each task that may be the last one before the run.
+    """
+    if any(not span.open(day) for ranged in chain for day in ranged.days):
+        return [[] for _ in range(span.n_days)]
+    found: list[_Steps] = []
+    for first in range(span.n_days):
+        ways: _Steps = []
+        for k in range(-1, len(chain)):
+            if k >= 0 and chain[k].days[0] >= first:
+                break
+            way = _latest(chain, k, first)
+            if way is not None:
+                ways.append(way)
+        found.append(ways)
+    return found
+
+
+def _latest(chain: Chain, k: int, first: int) -> list[tuple[int, Task]] | None:
+    """Latest days of the tasks after the kth, the last one before `first`; those with a choice.
+
+    None where the next one cannot lie that late.
+    """
+    found = []
+    last = min(chain[k].days[-1], first - 1) if k >= 0 else None
+    for ranged in chain[k + 1 :]:
+        latest = ranged.days[-1]
+        if last is not None:
+            latest = min(latest, last + ranged.max_gap)
+        if latest < first:
+            return None
+        last = latest
+        if len(ranged.days) > 1:
+            found.append((latest, ranged.task))
+    return found
+
+
+def _confined(
+    span: Span, steps: Iterable[list[_Steps]], weigh: Callable[[Task], int]
+) -> list[list[int]]:
+    """By first and last day of a run: the weight of what can lie nowhere else."""
+    n = span.n_days
+    added = [[0] * n for _ in range(n)]
+    for of_chain in steps:
+        for first, ways in enumerate(of_chain):
+            row = added[first]
+            if len(ways) == 1:
+                for latest, task in ways[0]:
+                    row[latest] += weigh(task)
+            elif ways:
+                before = 0
+                for last, total in _least(ways, weigh):
+                    row[last] += total - before
+                    before = total
+    for row in added:
+        for last in range(1, n):
+            row[last] += row[last - 1]
+    return added
+
+
+def _least(ways: _Steps, weigh: Callable[[Task], int]) -> list[tuple[int, int]]:
+    """By last day: the least weight over the ways, where it changes."""
+    days = sorted({latest for way in ways for latest, _ in way})
+    sums = [
+        [sum(weigh(task) for latest, task in way if latest <= day) for day in days] for way in ways
+    ]
+    return [(day, min(totals)) for day, totals in zip(days, zip(*sums, strict=True), strict=True)]
+
+
+def _setups(
+    span: Span, fixed: Sequence[tuple[int, Task]], chains: Sequence[Chain]
+) -> list[list[int]]:
+    """By first and last day of a run: set-ups that its confined tasks must pay on top."""
+    n = span.n_days
+    added = [[0] * n for _ in range(n)]
+    standing = base_shares(span, fixed)
+    hulls: dict[str, list[tuple[int, int]]] = {}
+    for ranged in (ranged for chain in chains for ranged in chain if len(ranged.days) > 1):
+        for name in ranged.task.shares:
+            shared = span.shared[name]
+            if not shared.cost or shared.first_free:
+                continue
+            if any(name in standing[day] or not span.open(day) for day in ranged.days):
+                continue
+            hulls.setdefault(name, []).append((ranged.days[-1], ranged.days[0]))
+    for name, found in hulls.items():
+        cost = span.shared[name].cost
+        found.sort()
+        for first in range(n):
+            point = -1
+            for latest, earliest in found:
+                if earliest >= first and earliest > point:
+                    point = latest
+                    added[first][latest] += cost
+    for row in added:
+        for last in range(1, n):
+            row[last] += row[last - 1]
+    return added
+
+
+def _single(
+    span: Span, base: Sequence[int], fixed: Sequence[tuple[int, Task]], task: Task,
+    days: Sequence[int],
+) -> tuple[int, int]:  # fmt: skip
+    """The lowest day a task can make of one it lies on, and the fewest minutes over there."""
+    if any(not span.open(day) for day in days):
+        return 0, 0
+    return (
+        min(base[day] for day in days) + task.size,
+        min(max(0, base[day] + task.size - span.limits[day]) for day in days),
+    )
+
+
+def _busiest(
+    span: Span, base: Sequence[int], work: Sequence[Sequence[int]]
+) -> tuple[int, Run]:  # fmt: skip
+    best, run = 0, (0, span.n_days - 1)
+    for first in range(span.n_days):
+        total = days = 0
+        for last in range(first, span.n_days):
+            if span.open(last):
+                total += base[last]
+                days += 1
+            if days and -(-(total + work[first][last]) // days) > best:
+                best, run = -(-(total + work[first][last]) // days), (first, last)
+    return best, run
+
+
+def _over(
+    span: Span, base: Sequence[int], work: Sequence[Sequence[int]], limits: Sequence[int]
+) -> tuple[int, tuple[Run, ...]]:
+    """The most that runs without a day in common are over their limits, and those runs."""
+    n = span.n_days
+    best: list[tuple[int, tuple[Run, ...]]] = [(0, ())] * (n + 1)
+    for last in range(n):
+        best[last + 1] = best[last]
+        total = room = 0
+        for first in range(last, -1, -1):
+            if span.open(first):
+                total, room = total + base[first], room + limits[first]
+            over = total + work[first][last] - room
+            if over > 0 and best[first][0] + over > best[last + 1][0]:
+                best[last + 1] = best[first][0] + over, (*best[first][1], (first, last))
+    return best[n]
+
+
+def _supplies(
+    span: Span, fixed: Sequence[tuple[int, Task]], steps: Sequence[list[_Steps]]
+) -> tuple[Mapping[str, int], Mapping[str, tuple[Run, ...]]]:
+    """The least each supply must be over, and the runs of days that show it."""
+    found: dict[str, int] = {}
+    runs: dict[str, tuple[Run, ...]] = {}
+    for name, limits in span.supplies.items():
+        base = [0] * span.n_days
+        for day, task in fixed:
+            base[day] += amount(task, name)
+        work = _confined(span, steps, lambda task, name=name: amount(task, name))  # type: ignore[misc]
+        found[name], runs[name] = _over(span, base, work, limits)
+    return found, runs
+
+
+def amount(task: Task, supply: str) -> int:
+    """What a task takes out of one supply."""
+    return sum(taken for name, taken in task.uses if name == supply)
+
+
+def _rounded(span: Span, busiest: int) -> int:
+    """Up to the next sum that sizes and set-ups can make: whole multiples of their divisor."""
+    grain = gcd(*(task.size for task in span.tasks), *(s.cost for s in span.shared.values()))
+    return -(-busiest // grain) * grain if grain else busiest

@@ -1,0 +1,125 @@
+"""Back to habit: as few days off the usual ones as the best day allows, and visits joined.
+
+Nothing that comes before habit is given up for it: the score of the days stays
+as it was found or gets better.
+"""
+
+from collections.abc import Callable
+
+from roomtasks.room.level_board import Board, Move
+from roomtasks.room.level_search import Search, score
+from roomtasks.room.level_task import NEVER
+
+PRICE, HEAT, CHILL = 3.0, 6.0, 0.3  # in units of a 350th of the busiest day, squared
+RETURN_ROUNDS = 100_000
+SWEEPS = 8
+
+
+def settled(search: Search) -> None:
+    """Leave the board on days as good as the best found and nearest to habit."""
+    board = search.board
+    board.lay(search.days)
+    aim = score(board)
+    kept: list[tuple[int, list[int]]] = []
+    begins: tuple[Callable[[Search], None], ...] = (_as_found, _from_usual, _from_best)
+    for begin in begins:
+        board.lay(search.days)
+        _cap(board)
+        begin(search)
+        if score(board) <= aim:
+            _stepped_back(board)
+            kept.append((board.scattered(), list(board.day)))
+    search.days = min(kept, key=lambda known: known[0])[1]
+    board.lay(search.days)
+
+
+def _cap(board: Board) -> None:
+    """Cap each day where nothing gets worse: at its limit and the busiest, or where it is."""
+    busiest = board.busiest()
+    board.caps = [
+        (load if load > limit else min(limit, busiest)) if board.span.open(day) else NEVER
+        for day, (limit, load) in enumerate(zip(board.span.limits, board.load, strict=True))
+    ]
+
+
+def _as_found(search: Search) -> None:
+    """The best days as they were found."""
+
+
+def _from_usual(search: Search) -> None:
+    """Make the usual days as good as the best, moving only what that needs."""
+    search.board.lay([ranged.day for ranged in search.board.ranged])
+    search.improve()
+
+
+def _from_best(search: Search) -> None:
+    """Let the best days slide back, with a price on each day off the usual one."""
+    board, caps = search.board, search.board.caps
+    less = max(1, max((cap for cap in caps if cap < NEVER), default=0) // 120)
+    board.caps = [cap - less for cap in caps]
+    board.price = PRICE * search.unit
+    search.anneal(RETURN_ROUNDS, HEAT, CHILL)
+    board.price = 0.0
+    board.caps = caps
+    search.improve()
+
+
+def _stepped_back(board: Board) -> None:
+    """Take single tasks, visits, chains and pairs nearer to habit where nothing gets worse."""
+    _cap(board)
+    for _ in range(SWEEPS):
+        before = board.scattered()
+        for i in board.movable:
+            if board.habit(i, board.day[i]) or any(board.points[s] for s in board.shares[i]):
+                _one_back(board, i)
+        if board.scattered() >= before:
+            return
+
+
+def _one_back(board: Board, i: int) -> None:
+    for day in sorted(board.days[i], key=lambda day: (board.habit(i, day), day)):
+        if day == board.day[i]:
+            continue
+        if not board.fits(i, day):
+            pushed = board.pushed(i, day)
+            if pushed is not None and _nearer(board, pushed):
+                return
+            continue
+        if _nearer(board, [(i, day)]):
+            return
+        if board.shares[i] and _nearer(board, board.along(i, day)):
+            return
+        if board.habit(i, day) < board.habit(i, board.day[i]) and _swapped_back(board, i, day):
+            return
+
+
+def _swapped_back(board: Board, i: int, day: int) -> bool:
+    """The task to that day, and one of that day to its own or to wherever it likes."""
+    here = board.day[i]
+    nearer = board.habit(i, here) - board.habit(i, day)
+    for j in list(board.on[day]):
+        if j == board.before[i] or j == board.behind[i]:
+            continue
+        for there in board.spots(j):
+            if board.habit(j, there) - board.habit(j, day) >= nearer:
+                continue
+            if there == here and board.swap_change(i, j) > 0:
+                continue
+            if _nearer(board, [(j, there), (i, day)]):
+                return True
+    return False
+
+
+def _nearer(board: Board, moves: list[Move]) -> bool:
+    """Make the moves if they are nearer to habit and nothing gets worse."""
+    back = [(i, board.day[i]) for i, _ in moves]
+    energy, points = 0.0, 0
+    for i, day in moves:
+        change, nearer = board.change(i, day)
+        energy, points = energy + change, points + nearer
+        board.move(i, day)
+    if points < 0 and energy <= 0:
+        return True
+    for i, day in reversed(back):
+        board.move(i, day)
+    return False

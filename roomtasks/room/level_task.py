@@ -1,0 +1,134 @@
+"""What is to be laid over a span of days, and where it came to lie: plain values.
+
+Days are numbered from 0, amounts are whole numbers of any one unit. Nothing
+here knows a room: `ahead_tasks` makes these from one. The placing is in
+`level`, what no placing can beat in `level_bound`.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+NEVER = 10**6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """One occurrence. `days` are those on which nothing forbids it, rising.
+
+    `closes` is the last of them that is in time; later ones are taken only where
+    nothing else is left. `after` is the occurrence before it in its chain, done
+    at least `min_gap` and, to be in time, at most `max_gap` days before it.
+    `shares` are set-ups it needs, `uses` amounts out of supplies. A `pinned` task
+    stands on that day whatever else is said. `worth` is what a day of delay costs.
+    """
+
+    id: str
+    size: int
+    days: tuple[int, ...]
+    usual: int
+    closes: int = NEVER
+    uses: tuple[tuple[str, int], ...] = ()
+    shares: tuple[str, ...] = ()
+    after: str = ""
+    min_gap: int = 1
+    max_gap: int = NEVER
+    pinned: int | None = None
+    worth: int = 1
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shared:
+    """What is paid once a day by all that need it: `cost` in minutes, `points` of preference.
+
+    Of those with `first_free` the first of a day costs nothing; a task needs at
+    most one such.
+    """
+
+    cost: int = 0
+    points: int = 0
+    first_free: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clash:
+    """Two tasks that lie at least so many days apart; 1 is never on one day.
+
+    Where `in_order`, the second instead lies on the day of the first or later.
+    """
+
+    first: str
+    second: str
+    days: int = 1
+    in_order: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """Everything to be laid: `limits` of size a day, `supplies` an amount a day.
+
+    A day not in `counts` has no limit and is never the busiest.
+    """
+
+    tasks: tuple[Task, ...]
+    limits: tuple[int, ...]
+    counts: tuple[bool, ...] = ()
+    shared: Mapping[str, Shared] = field(default_factory=dict)
+    supplies: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    clashes: tuple[Clash, ...] = ()
+
+    @property
+    def n_days(self) -> int:
+        return len(self.limits)
+
+    def open(self, day: int) -> bool:
+        """Whether the day counts."""
+        return not self.counts or self.counts[day]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Left:
+    """A task without a day. `proven`: there is none; else none was found."""
+
+    id: str
+    why: str  # no-day, or no-place
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bounds:
+    """What no placing can be below, and the run of days that shows it (first, last).
+
+    `over` is minutes over the limits of all days; `supplies` likewise by name.
+    """
+
+    busiest: int
+    busiest_run: tuple[int, int]
+    over: int
+    over_runs: tuple[tuple[int, int], ...]
+    supplies: Mapping[str, int]
+    supply_runs: Mapping[str, tuple[tuple[int, int], ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """Where everything lies. `late` are days past the window, by task.
+
+    `proven`: the busiest day is the lowest there can be. `moved` counts tasks off
+    their usual day.
+    """
+
+    days: Mapping[str, int]
+    loads: tuple[int, ...]
+    busiest: int
+    over: int
+    supply_over: Mapping[str, int]
+    bounds: Bounds
+    late: Mapping[str, int]
+    left: tuple[Left, ...]
+    moved: int
+
+    @property
+    def proven(self) -> bool:
+        """Whether no placing has a lower busiest day."""
+        return self.busiest <= self.bounds.busiest
