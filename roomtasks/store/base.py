@@ -16,7 +16,9 @@ from tempfile import mkstemp
 
 from roomtasks.store.fault import PROGRAMMERS, StoreFault, fault_of
 from roomtasks.store.first_look import beside, left_over, look_first, tables_read
-from roomtasks.store.layout import bring_up_to_date
+from roomtasks.store.layout import LAYOUT, bring_up_to_date
+from roomtasks.store.stamp import count_on
+from roomtasks.store.watch import Watch
 
 WAIT_SECONDS = 5.0
 
@@ -28,7 +30,7 @@ class Store:
         self.path = path
         self.connection = connection
         self._files = {file: _file_number(file) for file in (path, *beside(path))}
-        self._bytes = _size(path)
+        self._watch = Watch(path, connection)
 
     @classmethod
     def open(cls, path: Path, *, wait_seconds: float = WAIT_SECONDS) -> "Store":
@@ -37,8 +39,10 @@ class Store:
         try:
             connection = connect(path, wait_seconds)
             try:
-                bring_up_to_date(connection)
+                had = bring_up_to_date(connection)
                 set_durable(connection)
+                if had < LAYOUT:
+                    connection.execute("PRAGMA wal_checkpoint").fetchone()
             except BaseException:
                 connection.close()
                 raise
@@ -88,6 +92,11 @@ class Store:
         return cls.open(path, wait_seconds=wait_seconds)
 
     def close(self) -> None:
+        """Close it, with what its log holds carried over, but never into another store."""
+        with suppress(StoreFault):
+            self.still_there()
+        if self._watch.overwritten:
+            self.connection.interrupt()
         self.connection.close()
 
     def __enter__(self) -> "Store":
@@ -103,23 +112,19 @@ class Store:
         return number
 
     def still_there(self) -> None:
-        """Raise StoreFault if the file at the path is no longer the one that was opened."""
+        """Raise StoreFault if the file at the path, or what is in it, is not what was opened."""
         for file, number in self._files.items():
             if number is not None and _file_number(file) != number:
+                whole = file == self.path
+                kept = self._watch.log_put_aside() if whole else ""
                 raise StoreFault(
                     "vanished", self.path,
-                    f"{'the store' if file == self.path else file.name} was moved, deleted or "
-                    "replaced while in use",
+                    f"{'the store' if whole else file.name} was moved, deleted or "
+                    f"replaced while in use{kept}",
                     "nothing was changed; put the file back, or leave and open again",
                 )  # fmt: skip
-        size = _size(self.path)
-        if size < self._bytes:
-            raise StoreFault(
-                "vanished", self.path, "the store was cut short while in use",
-                "nothing was changed; leave, then run 'roomtasks restore FILE' with your newest "
-                "backup",
-            )  # fmt: skip
-        self._bytes = size
+            if file == self.path:
+                self._watch.look()
 
     @contextmanager
     def guarded(self) -> Iterator[None]:
@@ -150,8 +155,8 @@ class Store:
         """The one way of committing: BEGIN IMMEDIATE, then COMMIT or nothing.
 
         The place is looked at again under the lock, since a restore may have
-        put another file there while this one waited. Raises RuntimeError inside
-        another transaction.
+        put another file there while this one waited, and once more before
+        COMMIT. Raises RuntimeError inside another transaction.
         """
         if self.connection.in_transaction:
             raise RuntimeError("one act was begun inside another")
@@ -161,6 +166,8 @@ class Store:
             try:
                 self.still_there()
                 yield self.connection
+                count_on(self.connection)
+                self.still_there()
                 self.connection.execute("COMMIT")
             except BaseException:
                 with suppress(sqlite3.Error):
@@ -228,13 +235,6 @@ def _file_number(path: Path) -> tuple[int, int] | None:
     except OSError:
         return None
     return found.st_dev, found.st_ino
-
-
-def _size(path: Path) -> int:
-    try:
-        return path.stat().st_size
-    except OSError:
-        return 0
 
 
 def _not_made(path: Path, error: OSError) -> StoreFault:

@@ -20,6 +20,7 @@ from roomtasks.store.fault import StoreFault, fault_of
 from roomtasks.store.first_look import beside, is_database, look_first, peeked
 from roomtasks.store.layout import bring_up_to_date
 from roomtasks.store.sound import Findings, look_through
+from roomtasks.store.stamp import renew
 
 __all__ = ["Findings", "Restored", "backup", "check", "restore"]
 
@@ -207,7 +208,10 @@ def _copy_from(old: sqlite3.Connection, source: Path, made: Path) -> Findings | 
             new.execute("PRAGMA journal_mode = DELETE")
             bring_up_to_date(new)
             new.execute("PRAGMA query_only = ON")
-            return look_through(new, source)
+            found = look_through(new, source)
+            new.execute("PRAGMA query_only = OFF")
+            renew(new)
+            return found
     except sqlite3.Error as error:
         fault = fault_of(error, source)
         apart = fault.sort in ("full", "read-only", "unreadable")

@@ -20,9 +20,11 @@ from urllib.parse import quote
 
 from roomtasks.store.fault import StoreFault, fault_of
 from roomtasks.store.layout import APPLICATION_ID, LAYOUT
+from roomtasks.store.stamp import Stamp, fits, stamp_of
 
 MAGIC = b"SQLite format 3\x00"
 LARGEST_PAGE = 65_536
+MOST_OF_A_LOG = 64 << 20
 T = TypeVar("T")
 
 
@@ -46,6 +48,27 @@ def look_first(path: Path) -> None:
             "damaged", path, "its layout has no number",
             "run 'roomtasks restore FILE' with your newest backup",
         )  # fmt: skip
+    _log_is_its_own(path)
+
+
+def stamp_in_file(path: Path) -> Stamp | None:
+    """The stamp that lies in a store's file itself, its log left aside; None for none.
+
+    Raises sqlite3.Error where it is no database, or none that can be read.
+    """
+
+    def look(connection: sqlite3.Connection) -> Stamp | None:
+        if not connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+            raise sqlite3.DatabaseError("it holds nothing")
+        return stamp_of(connection)
+
+    return _look_at(path, "mode=ro&immutable=1", look)
+
+
+def log_of(path: Path) -> bytes:
+    """The log beside a store, as far as its first transactions go. Raises OSError."""
+    with beside(path)[0].open("rb") as file:
+        return file.read(MOST_OF_A_LOG)
 
 
 def peeked(path: Path, look: Callable[[sqlite3.Connection], T]) -> T:
@@ -122,6 +145,22 @@ def _is_file(path: Path) -> None:
         raise _cannot_read(path, "it is no plain file")
     if not os.access(path, os.R_OK):
         raise _cannot_read(path, "Permission denied")
+
+
+def _log_is_its_own(path: Path) -> None:
+    """Refuse a log that another store left here, before its pages are read into this one."""
+    wal = beside(path)[0]
+    try:
+        log = log_of(path) if wal.exists() else b""
+        stamp = stamp_in_file(path) if log else None
+    except (OSError, sqlite3.Error):
+        return
+    if stamp is not None and not fits(log, stamp):
+        raise StoreFault(
+            "unreadable", path, f"{wal.name} beside it is of another store that stood here before",
+            "nothing was read from it; move it away (it may hold the newest acts of that store), "
+            "then open again",
+        )  # fmt: skip
 
 
 def _cannot_read(path: Path, why: str) -> StoreFault:

@@ -18,8 +18,10 @@ from roomtasks.store.as_written import FROM_BACKUP, acts_as_written, rows_as_wri
 from roomtasks.store.cells import misfit
 from roomtasks.store.layout import LAYOUT, bring_up_to_date
 from roomtasks.store.rules_kept import rule_faults
+from roomtasks.store.stamp import stamp_of
 
 MOST_OF_A_KIND = 20
+NO_STAMP = "export the room and import it into a new store, or " + FROM_BACKUP
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +88,7 @@ class _Looked:
         yield from missing
         if missing:
             return
+        yield from self._guard("stamp", self._stamp())
         for sheet in SHEETS:
             yield from _some(self._sheet(sheet), sheet.name)
         yield from _some(self._acts_in_order(), "acts")
@@ -123,6 +126,10 @@ class _Looked:
             if name not in wanted:
                 what = "does not belong to a room's store"
             yield Problem(shown(str(name)), f"this table or index {what}", FROM_BACKUP)
+
+    def _stamp(self) -> Iterator[Problem]:
+        if stamp_of(self._connection) is None:
+            yield Problem("stamp", "the stamp that tells this store from others is gone", NO_STAMP)
 
     def _sheet(self, sheet: Sheet[Any]) -> Iterator[Problem]:
         """Every row read into its value, each cell within its limits."""

@@ -3,7 +3,8 @@
     python -m tests.store.next_layout
 
 The frozen steps before it are run, what the sheets ask for beyond that is
-written as the step LAYOUT, and its frozen copy beside the tests with it. A
+written as the step LAYOUT, and its frozen copy beside the tests with it; what
+the store needs for itself in that step is in `OWN`. A
 step that has been released is never written again: raise LAYOUT first.
 """
 
@@ -16,6 +17,17 @@ from roomtasks.room.room import SHEETS
 
 FROZEN = Path(__file__).parent / "layouts"
 OURS = Path(layout.__file__).parent / "layouts"
+OWN = {
+    2: """\
+CREATE TABLE "stamp" (
+  "one" INTEGER NOT NULL DEFAULT 1 PRIMARY KEY CHECK ("one" = 1),
+  "stamp" TEXT NOT NULL
+) STRICT;
+
+INSERT INTO "stamp" ("stamp")
+VALUES ('stamp-' || lower(hex(randomblob(16))) || '-000000000000');
+"""
+}
 
 
 def step_from(number: int) -> str:
@@ -47,5 +59,7 @@ def _sql(value: str | int | float | None) -> str:
 
 if __name__ == "__main__":
     text = step_from(layout.LAYOUT - 1)
+    if layout.LAYOUT in OWN:
+        text += "\n" + OWN[layout.LAYOUT]
     for folder in (FROZEN, OURS):
         (folder / f"{layout.LAYOUT:04d}.sql").write_text(text, "utf-8")

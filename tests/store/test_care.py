@@ -195,9 +195,10 @@ def test_a_writer_that_waited_through_a_restore_writes_nothing(
             if fault is not None:
                 raise fault
 
-        monkeypatch.setattr(Store, "still_there", look)
-        with pytest.raises(StoreFault, match="it was replaced"):
-            mark_one(store)
+        with monkeypatch.context() as waited:
+            waited.setattr(Store, "still_there", look)
+            with pytest.raises(StoreFault, match="it was replaced"):
+                mark_one(store)
         assert not store.connection.in_transaction
     assert check(store.path).acts == 1
 

@@ -170,6 +170,8 @@ HARM = [
     (_sql("DELETE FROM changes WHERE act = 4"), "act 4"),
     (_sql("DELETE FROM seals WHERE act = 4"), "act 4"),
     (_sql("UPDATE seals SET seal = x'00' WHERE act = 4"), "act 4"),
+    (_sql("DELETE FROM stamp"), "stamp"),
+    (_sql("UPDATE stamp SET stamp = 'stamp-1'"), "stamp"),
     (_sql("UPDATE bases SET seal = x'00' WHERE sheet = 'jobs'"), "jobs"),
 ]
 

@@ -199,3 +199,11 @@ CREATE TABLE "calendar_entries" (
   "text" TEXT NOT NULL,
   PRIMARY KEY ("uid")
 ) STRICT;
+
+CREATE TABLE "stamp" (
+  "one" INTEGER NOT NULL DEFAULT 1 PRIMARY KEY CHECK ("one" = 1),
+  "stamp" TEXT NOT NULL
+) STRICT;
+
+INSERT INTO "stamp" ("stamp")
+VALUES ('stamp-' || lower(hex(randomblob(16))) || '-000000000000');
