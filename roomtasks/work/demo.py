@@ -15,7 +15,7 @@ from tempfile import TemporaryDirectory
 from roomtasks import __version__
 from roomtasks.room.problem import Problem
 from roomtasks.store.fault import StoreFault
-from roomtasks.store.layout import LAYOUT
+from roomtasks.store.layout import steps
 
 NO_DEMO = Problem(
     "--demo", "the demo room is not part of this installation", "install the whole package"
@@ -85,7 +85,7 @@ def demo_copy(kept: Path) -> Iterator[Path | Problem]:
 
 def _mark_of(folder: Path) -> str:
     """A short mark of the folder's files as last written, and of what makes the store."""
-    digest = hashlib.sha256(f"{__version__} {LAYOUT}".encode())
+    digest = hashlib.sha256(f"{__version__} {steps()[-1]}".encode())
     for file in sorted(folder.iterdir()):
         found = file.stat()
         digest.update(f"{file} {found.st_size} {found.st_mtime_ns}\n".encode())
