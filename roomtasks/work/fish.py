@@ -13,6 +13,7 @@ from roomtasks.room.journal import Event
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group, Stocked
+from roomtasks.room.transfer import Transfer
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
@@ -102,6 +103,17 @@ def _group(it: Doing, code: str) -> Group | Problem:
     return found
 
 
+def _held(it: Doing, group: Group) -> Problem | None:
+    """The hold that keeps fish in a tank, where one stands."""
+    for hold in it.room.holds_at.get(group.tank, ()):
+        if hold.on(it.today) and {"move", "all"} & set(hold.kinds.split()):
+            return Problem(
+                group.tank, f"no fish leave it: {hold.reason} (hold {hold.code})",
+                f"lift {hold.code} first, or say --anyway where the command has it", "held",
+            )  # fmt: skip
+    return None
+
+
 def _enough(group: Group, count: int) -> Problem | None:
     if count < 1:
         return Problem(group.code, f"{count} fish is no count", "give 1 or more")
@@ -124,6 +136,9 @@ def _move(it: Doing, code: str, count: int, to: str, anyway: bool) -> str | Prob
         return Problem(to, "there is no such tank", "'roomtasks racks' shows them")
     if to == group.tank:
         return Problem(to, f"{code} lives there already", "name another tank", "no-change")
+    held = _held(it, group)
+    if held is not None and not anyway:
+        return held
     here, there = it.room.health_of(group.tank, it.today), it.room.health_of(to, it.today)
     if here > there and here.value >= 2 and not anyway:
         return Problem(
@@ -131,9 +146,11 @@ def _move(it: Doing, code: str, count: int, to: str, anyway: bool) -> str | Prob
             "riskier fish do not go to cleaner water; choose another tank, or say --anyway",
             "riskier-to-cleaner",
         )  # fmt: skip
+    became = code
     if count == group.count:
         it.writer.put("groups", replace(group, tank=to, since=it.today))
     else:
+        became = _free_code(it.room, code)
         taken = _split(group, count)
         left = replace(
             group, count=group.count - count, males=group.males - taken[0],
@@ -143,12 +160,13 @@ def _move(it: Doing, code: str, count: int, to: str, anyway: bool) -> str | Prob
         it.writer.put(
             "groups",
             replace(
-                group, code=_free_code(it.room, code), tank=to, count=count, males=taken[0],
-                females=taken[1], since=it.today, origin=code,
+                group, code=became, tank=to, count=count, males=taken[0], females=taken[1],
+                since=it.today, origin=code,
             ),
         )  # fmt: skip
     _event(it, "moved-out", group.tank, count, f"{code} to {to}")
     _event(it, "moved", to, count, f"{code} from {group.tank}")
+    _carried(it, group, count, "moved", to=to, became=became)
     _turned(it, group.tank, -count)
     _turned(it, to, count)
     return f"{count} of {group.line} ({code}) moved {group.tank} to {to}"
@@ -176,6 +194,9 @@ def _take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | Pr
     short = _enough(group, count)
     if short is not None:
         return short
+    held = _held(it, group) if how in ("sold", "given") else None
+    if held is not None:
+        return held
     males, females = _split(group, count)
     it.writer.put(
         "groups",
@@ -185,6 +206,7 @@ def _take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | Pr
         ),
     )  # fmt: skip
     _event(it, how, group.tank, count, note or code)
+    _carried(it, group, count, how, note=note)
     _turned(it, group.tank, -count)
     return f"{count} of {group.line} ({code}) in {group.tank}: {how}" + (
         f", {note}" if note else ""
@@ -200,6 +222,7 @@ def _put_in(it: Doing, group: Group) -> str | Problem:
         return Problem(group.code, "0 fish is no group", "give 1 or more")
     it.writer.put("groups", group)
     _event(it, "put-in", group.tank, group.count, group.code)
+    _carried(it, replace(group, tank=""), group.count, "put-in", to=group.tank, became=group.code)
     _turned(it, group.tank, group.count)
     return f"{group.count} {group.line} ({group.code}) put into {group.tank}"
 
@@ -226,6 +249,21 @@ def _event(it: Doing, event: str, tank: str, count: int, note: str) -> None:
         Event(
             id=it.writer.next_id("events"), act=it.writer.id, event=event, target=tank,
             day=it.today, at=it.now, count=count, who=it.who, note=note,
+        ),
+    )  # fmt: skip
+
+
+def _carried(
+    it: Doing, group: Group, count: int, how: str, *, to: str = "", became: str = "",
+    note: str = "",
+) -> None:  # fmt: skip
+    """Write that fish went from water to water; the group's tank is where they left."""
+    it.writer.put(
+        "transfers",
+        Transfer(
+            id=it.writer.next_id("transfers"), act=it.writer.id, group=group.code,
+            to_group=became, line=group.line, from_tank=group.tank, to_tank=to, count=count,
+            how=how, day=it.today, at=it.now, note=note,
         ),
     )  # fmt: skip
 
