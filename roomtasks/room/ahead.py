@@ -105,7 +105,7 @@ def _ahead(room: Room, due: Due, day: date, now: datetime) -> Due | None:
         if when >= day:
             break
         when = day - ONE_DAY if _every_day(one) else when
-        one = _after(room, one, when, waters)
+        one = next_after(room, one, when, waters)
         if one is not None:
             when = max(one.placed, when + ONE_DAY)
     if one is None or (when > day and not (one.wanted == day and one.blocks)):
@@ -121,8 +121,8 @@ def _every_day(due: Due) -> bool:
     return isinstance(due.trigger, Every) and due.trigger.interval == Interval(1, "days")
 
 
-def _after(room: Room, due: Due, day: date, waters: Waters) -> Due | None:
-    """The next occurrence once this one is done on a day."""
+def next_after(room: Room, due: Due, day: date, waters: Waters) -> Due | None:
+    """The next occurrence once this one is done on a day, pairs of jobs apart."""
     at = day_start(day, room.zone, room.day_starts)
     slot = day if _every_day(due) else due.slot.day
     mark = _done(due, slot, day, at)

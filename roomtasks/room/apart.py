@@ -86,11 +86,7 @@ def _apart(
     """Keep each occurrence clear of what was done, what happened, and what stands before it."""
     earlier: list[Due] = []
     for due in sorted((placed[d.id] for d in group), key=lambda d: (d.placed, d.id)):
-        spans: list[Block] = []
-        if second.is_job(due.job):
-            spans += _spans(rule, days, _days_of(scene, rule, first, due))
-        if first.is_job(due.job) and first != second:
-            spans += _spans(rule, days, _days_of(scene, rule, second, due))
+        spans = _spans_of_past(scene, rule, first, second, due, days)
         spans += _spans(
             rule, days,
             [
@@ -103,6 +99,30 @@ def _apart(
         blocked = placed[due.id].blocked
         if blocked is None or blocked.until is not None:
             earlier.append(placed[due.id])
+
+
+def past_blocks(scene: Scene, due: Due) -> list[Block]:
+    """Days that what was done, or happened, forbids to an occurrence by the pairs of the room."""
+    found: list[Block] = []
+    for rule in scene.room.between:
+        first, second = parse_party(rule.first), parse_party(rule.second)
+        if isinstance(first, Problem) or isinstance(second, Problem):
+            continue
+        if rule.relation in ("apart", "not-same-day"):
+            days = rule.days if rule.relation == "apart" else 1
+            found += _spans_of_past(scene, rule, first, second, due, days)
+    return found
+
+
+def _spans_of_past(
+    scene: Scene, rule: Between, first: Party, second: Party, due: Due, days: int
+) -> list[Block]:
+    spans: list[Block] = []
+    if second.is_job(due.job):
+        spans += _spans(rule, days, _days_of(scene, rule, first, due))
+    if first.is_job(due.job) and first != second:
+        spans += _spans(rule, days, _days_of(scene, rule, second, due))
+    return spans
 
 
 def _related(first: Party, second: Party, one: Due, other: Due) -> bool:

@@ -59,12 +59,13 @@ Times = Mapping[tuple[str, str], Sequence[float]]
 
 def walk(room: Room, dues: Sequence[Due], times: Times, minutes_there_are: float) -> Walk:
     """Today's walk out of all occurrences. `times` are recorded minutes, newest first."""
-    stops = [_stop(due, times) for due in dues if due.on_walk]
+    stops = [stop_of(due, times) for due in dues if due.on_walk]
     stops.sort(key=lambda stop: order_key(room, stop.due))
     return Walk(priced(room, _led(room, stops)), minutes_there_are)
 
 
-def _stop(due: Due, times: Times) -> Stop:
+def stop_of(due: Due, times: Times) -> Stop:
+    """One job with its minutes: learnt from recorded times, else as the job says."""
     recorded = tuple(times.get((due.job.code, due.target), ())[:RECORDED_TIMES])
     share = 1.0 if due.owed_fraction is None else due.owed_fraction / (due.fraction or 1.0)
     if recorded:
