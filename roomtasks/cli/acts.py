@@ -137,12 +137,16 @@ def _count(asked: Asked) -> Answer | Problem:
 def _valve_words(parser: Parser) -> None:
     parser.add_argument("tank", type=name, metavar="TANK", help="the tank")
     parser.add_argument("state", choices=("open", "shut"), help="how the valve stands now")
+    _anyway(parser)
 
 
 def _valve(asked: Asked) -> Answer | Problem:
     args = asked.args
     return _told(
-        asked, lambda scene: turn_valve(scene.store, scene.now, scene.who, args.tank, args.state)
+        asked,
+        lambda scene: turn_valve(
+            scene.store, scene.now, scene.who, args.tank, args.state, args.anyway
+        ),
     )
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from roomtasks.room.column import from_text
+from roomtasks.room.isolation import opening_refusals, owners_changed
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event, Reading
 from roomtasks.room.kind import KINDS
@@ -21,8 +22,13 @@ _ASK = {
 }  # fmt: skip
 
 
-def turn_valve(store: Store, now: datetime, who: str, tank: str, state: str) -> Told | Problem:
-    """Open or shut a tank's valve: the body of water joins or splits from now on."""
+def turn_valve(
+    store: Store, now: datetime, who: str, tank: str, state: str, anyway: bool = False
+) -> Told | Problem:  # fmt: skip
+    """Open or shut a tank's valve: the body of water joins or splits from now on.
+
+    Opening is refused while what is in the tank should not come into the system.
+    """
 
     def do(it: Doing) -> str | Problem:
         last = it.room.valve.last(tank, it.now)
@@ -36,10 +42,29 @@ def turn_valve(store: Store, now: datetime, who: str, tank: str, state: str) -> 
             return Problem(
                 tank, f"its valve is {state} already", "nothing was changed", "no-change"
             )
-        it.writer.put("valves", ValveTurn(tank=tank, at=it.now, system=last.system, state=state))
-        return f"valve of {tank} on {last.system} {'opened' if state == 'open' else 'shut'}"
+        if state == "open" and not anyway:
+            refused = next(opening_refusals(it.room, tank, last.system, it.now), None)
+            if refused is not None:
+                return replace(refused, remedy=f"{refused.remedy}, or say --anyway")
+        turn = ValveTurn(tank=tank, at=it.now, system=last.system, state=state)
+        it.writer.put("valves", turn)
+        return _turned_words(it, turn)
 
     return doing(store, now, who, "valve", do)
+
+
+def _turned_words(it: Doing, turn: ValveTurn) -> str:
+    """What the turn changed: litres of the system, and jobs that begin and end."""
+    after = replace(it.room, valves=(*it.room.valves, turn))
+    litres = after.system_litres(turn.system, it.now) if turn.system in after.system else 0.0
+    words = f"valve of {turn.tank} on {turn.system} {'opened' if turn.state == 'open' else 'shut'}"
+    words += f"; {turn.system} now holds {litres:.0f} L"
+    owners = owners_changed(it.room, after, turn.tank, it.now)
+    if owners.ends:
+        words += f"; no more at {turn.tank}: {', '.join(owners.ends)}"
+    if owners.begins:
+        words += f"; from now on: {', '.join(owners.begins)}"
+    return words
 
 
 def turn_pump(store: Store, now: datetime, who: str, system: str, state: str) -> Told | Problem:
