@@ -1,6 +1,8 @@
 """Calendar files: octet by octet, and read back by two independent parsers."""
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime
+from typing import Any
 
 import icalendar
 import pytest
@@ -15,9 +17,14 @@ from tests.files.ical_checker import faults_of
 STAMP = datetime(2027, 3, 1, 7, 30, tzinfo=UTC)
 
 
-def entry(n: int = 1, title: str = "Change at B2", **facts: object) -> Entry:
-    base = {"uid": f"{n:032x}", "day": date(2027, 3, 13), "title": title, "stamp": STAMP}
-    return Entry(**{**base, **facts})  # type: ignore[arg-type]
+def entry(n: int = 1, title: str = "Change at B2", **facts: Any) -> Entry:
+    base: dict[str, Any] = {
+        "uid": f"{n:032x}",
+        "day": date(2027, 3, 13),
+        "title": title,
+        "stamp": STAMP,
+    }
+    return Entry(**{**base, **facts})
 
 
 GOOD = calendar_bytes(
@@ -42,7 +49,7 @@ def test_the_same_entries_in_any_order_are_the_same_bytes() -> None:
     assert calendar_bytes("x", entries) == calendar_bytes("x", reversed(entries))
 
 
-BROKEN = {
+BROKEN: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "LF ends": (lambda d: d.replace(b"\r\n", b"\n"), "CR LF"),
     "an unfolded line": (lambda d: d.replace(b"\r\n ", b"", 1), "octets"),
     "no VERSION": (lambda d: d.replace(b"VERSION:2.0\r\n", b""), "VERSION"),
@@ -92,7 +99,7 @@ def test_the_checker_finds_each_fault(name: str) -> None:
 
 
 def test_two_parsers_read_back_what_was_meant() -> None:
-    read = icalendar.Calendar.from_ical(GOOD)
+    read: Any = icalendar.Calendar.from_ical(GOOD)
     first, second = (event for event in read.walk("VEVENT"))
     assert str(first["SUMMARY"]).startswith("水換え")
     assert second["DTSTART"].dt == date(2027, 3, 13)
@@ -109,7 +116,8 @@ def test_two_parsers_read_back_what_was_meant() -> None:
 def test_any_text_comes_back_from_both_parsers(text: str) -> None:
     made = calendar_bytes("n", [entry(1, "t", text=f"a{text}b")])
     assert faults_of(made) == []
-    meant = icalendar.Calendar.from_ical(made).walk("VEVENT")[0]["DESCRIPTION"]
+    read: Any = icalendar.Calendar.from_ical(made)
+    meant = read.walk("VEVENT")[0]["DESCRIPTION"]
     assert escaped(str(meant)) == escaped(f"a{text}b")
 
 
