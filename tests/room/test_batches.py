@@ -1,16 +1,13 @@
 """Sharing draws out over fills: worked by hand, by law, and refused where it cannot be."""
 
 import math
-from dataclasses import replace
 from math import fsum
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from roomtasks.room.amount import MEASURED, Amount
 from roomtasks.room.batches import (
-    filled,
     filled_split,
     pool_of,
     split_any_order,
@@ -21,8 +18,6 @@ from roomtasks.room.batches import (
 from roomtasks.room.demand import demands, draws_on
 from roomtasks.room.due import all_due
 from roomtasks.room.problem import Problem
-from roomtasks.room.reservoir import Reservoir
-from roomtasks.room.room import Room
 from roomtasks.room.water_plan import Contents, Draw, Split, Vessel, WhatIf
 from tests.room.example_room import CHANGE_DAY, at, example_room
 from tests.room.known_packings import KNOWN, Known
@@ -101,46 +96,6 @@ def test_what_stands_there_ready_is_not_run_in_again() -> None:
     assert pool[0].ready_litres == 100.0
     found = split_of(split_walking(hard_draws(), pool))
     assert filled_split(found, pool) == pytest.approx((460.0, 358.8424))
-
-
-def test_vessels_of_the_worked_room() -> None:
-    first, second = vessels()
-    assert (first.code, first.recipes) == ("R1", ("hard",))
-    assert (first.most_litres, first.left_litres, first.holds_litres) == (560.0, 140.0, 140.0)
-    assert (second.most_litres, second.left_litres, second.holds_recipe) == (200.0, 0.0, "soft")
-    with_yes = vessels(WhatIf(keep_back=True))[0]
-    assert (with_yes.most_litres, with_yes.left_litres) == (660.0, 40.0)
-    assert vessels(WhatIf(keep_back=False)) == vessels()
-
-
-@pytest.mark.parametrize(
-    ("state", "treated", "ready"),
-    [("ready", False, 260.0), ("mixed", True, 260.0), ("heating", True, 260.0),
-     ("heating", False, 0.0), ("treated", True, 260.0), ("raw", False, 0.0),
-     ("filling", True, 0.0), ("empty", False, 0.0)],
-)  # fmt: skip
-def test_only_treated_water_may_be_used_without_another_fill(
-    state: str, treated: bool, ready: float
-) -> None:
-    held = Contents(
-        reservoir="R1", litres=400.0, recipe="hard", state=state,
-        treated_at=EVENING if treated else None, celsius=Amount(24.0, "C", MEASURED),
-    )  # fmt: skip
-    vessel = vessels(R1=held)[0]
-    assert (vessel.ready_litres, vessel.holds_litres) == (ready, 400.0)
-    assert vessel.celsius is not None
-
-
-def test_a_pool_is_those_that_can_hold_the_recipe_largest_first() -> None:
-    small = a_vessel("R3", 50.0, recipes=("soft", "hard"), water="soft", ready=20.0)
-    any_water = a_vessel("R4", 80.0, ready=10.0)
-    soft = a_vessel("R2", 200.0, recipes=("soft",))
-    pool = pool_of((small, any_water, soft), "hard")
-    assert [vessel.code for vessel in pool] == ["R4", "R3"]
-    assert [vessel.ready_litres for vessel in pool] == [10.0, 0.0]  # what stands in R3 is soft
-    assert [vessel.code for vessel in pool_of((small, any_water, soft), "hard", "R3")] == ["R3"]
-    # a room that knows one water only
-    assert [vessel.ready_litres for vessel in pool_of((small,), "")] == [20.0]
 
 
 # --- by litres --------------------------------------------------------------------------
@@ -240,62 +195,6 @@ def test_the_walk_goes_by_the_order_of_draws_not_of_the_list() -> None:
     assert split_walking(draws[::-1], vessels_of_sizes(100)) == split_walking(
         draws, vessels_of_sizes(100)
     )
-
-
-# --- what is run in -----------------------------------------------------------------------
-
-
-def run_in(litres: list[float], vessel: Vessel, **more: object) -> tuple[float, ...]:
-    found = filled(litres, vessel, **more)  # type: ignore[arg-type]
-    assert not isinstance(found, Problem), found
-    return found
-
-
-def test_every_fill_but_the_last_is_a_full_one() -> None:
-    vessel = a_vessel("R1", 560.0, left=140.0)
-    assert run_in([455.0, 464.0], vessel) == (560.0, 359.0)
-    assert run_in([559.0, 360.0], vessel) == (560.0, 359.0)
-    assert run_in([300.0], vessel) == (300.0,)
-    # never more than is still missing
-    assert run_in([550.0, 300.0, 69.0], vessel) == (560.0, 359.0, 0.0)
-
-
-def test_what_stands_there_counts() -> None:
-    assert run_in([455.0, 464.0], a_vessel("R1", 560.0, 140.0, holds=240.0)) == (460.0, 359.0)
-    # less than is to be left: that is run in too
-    assert run_in([455.0, 464.0], a_vessel("R1", 560.0, 140.0, holds=0.0)) == (700.0, 359.0)
-    # water of another sort is let go
-    soft = a_vessel("R1", 560.0, 140.0, holds=300.0, water="soft")
-    assert run_in([100.0], soft, recipe="hard") == (240.0,)
-    assert run_in([100.0], soft, recipe="soft") == (0.0,)
-
-
-def test_ready_water_may_be_used_as_it_stands() -> None:
-    vessel = a_vessel("R1", 560.0, 140.0, holds=400.0)
-    assert run_in([250.0, 369.0], vessel, as_it_stands=True) == (0.0, 359.0)
-    assert run_in([250.0, 369.0], vessel) == (300.0, 59.0)
-    assert run_in([300.0, 319.0], vessel, as_it_stands=True) == (300.0, 59.0)
-
-
-@given(
-    uses=st.lists(st.floats(1, 560), min_size=1, max_size=6),
-    holds=st.floats(0, 700), as_it_stands=st.booleans(),
-)  # fmt: skip
-@settings(deadline=None)
-def test_no_fill_uses_more_than_stands_there(
-    uses: list[float], holds: float, as_it_stands: bool
-) -> None:
-    vessel = a_vessel("R1", 560.0, 140.0, holds=holds)
-    added = run_in(uses, vessel, as_it_stands=as_it_stands)
-    stands = holds
-    for used, run in zip(uses, added, strict=True):
-        assert run >= 0
-        stands += run
-        assert stands <= 700 + CLOSE
-        stands -= used
-        assert stands >= 140 - CLOSE
-    missing = fsum(uses) + 140 - holds
-    assert fsum(added) == pytest.approx(max(0.0, missing), abs=CLOSE)
 
 
 # --- laws -------------------------------------------------------------------------------
@@ -436,40 +335,8 @@ def test_two_waters_in_one_sharing_out_are_a_fault_of_the_caller() -> None:
 @pytest.mark.parametrize("litres", [0.0, -1.0, math.nan, 1e308])
 def test_litres_that_cannot_be(litres: float) -> None:
     assert refused(split_by_litres(litres, vessels_of_sizes(560))).where == "litres"
-    assert refused(filled([litres], a_vessel("R1", 560.0))).where == "fill 1"
 
 
 def test_litres_out_of_nothing() -> None:
     assert refused(split_by_litres(5.0, ())).what == "the room has none"
     assert refused(split_by_litres(1e9, vessels_of_sizes(1))).where == "litres"
-    problem = refused(filled([5.0, 600.0], a_vessel("R1", 560.0)))
-    assert (problem.where, problem.remedy) == ("fill 2", "give at most 560 L")
-
-
-def with_reservoir(**facts: object) -> Room:
-    room = example_room()
-    first, *rest = room.reservoirs
-    changed: Reservoir = replace(first, **facts)  # type: ignore[arg-type]
-    return replace(room, reservoirs=(changed, *rest))
-
-
-@pytest.mark.parametrize(
-    ("facts", "where", "remedy"),
-    [({"keep_back_litres": 700.0}, "R1 keep_back_litres", "give at most 660 L"),
-     ({"keep_back_litres": -1.0}, "R1 keep_back_litres", ""),
-     ({"keep_back_litres": math.nan}, "R1 keep_back_litres", "give a plain number"),
-     ({"dead_litres": 1e308}, "R1 dead_litres", "check the number typed"),
-     ({"dead_litres": 701.0}, "R1 dead_litres", "give at most 700 L"),
-     ({"full_litres": 0.0}, "R1 full_litres", ""),
-     ({"holds_litres": 701.0}, "R1 holds_litres", "give at most 700 L"),
-     ({"recipes": "hard salt"}, "R1 recipes", "use hard, soft, or leave it blank for any")],
-)  # fmt: skip
-def test_reservoirs_that_cannot_be(facts: dict[str, object], where: str, remedy: str) -> None:
-    problem = refused(vessels_of(with_reservoir(**facts), {}, WhatIf()))
-    assert (problem.where, problem.remedy) == (where, remedy)
-
-
-def test_a_reservoir_that_is_all_keep_back_gives_nothing() -> None:
-    found = vessels_of(with_reservoir(keep_back_litres=660.0), {}, WhatIf())
-    assert not isinstance(found, Problem)
-    assert found[0].most_litres == 0.0
