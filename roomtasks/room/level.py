@@ -42,4 +42,12 @@ def level(span: Span, start: Mapping[str, int] = NOTHING) -> Placement:
         left=known.left,
         moved=sum(ranged.task.usual != day
                   for ranged, day in zip(board.ranged, board.day, strict=True)),
+        clashes=board.all_clashes(),
+        may={name: _may(board, i) for i, name in enumerate(ids)},
     )  # fmt: skip
+
+
+def _may(board: Board, i: int) -> tuple[int, ...]:
+    return tuple(
+        sorted({board.day[i], *(day for day in board.spots(i) if not board.clashes(i, day))})
+    )

@@ -171,8 +171,9 @@ def _ranged(tasks: Sequence[Task], laid: Sequence[int]) -> Chain:
         least, most = _gaps(task, before)
         over = 0 if before is None else max(0, day - last - most)
         late.append(max(over, day - task.closes, 0) if task.pinned is None else 0)
-        gaps.append((least, most + over))
-        closes = max(task.closes, day)
+        more = task.catch_up if late[-1] else 0
+        gaps.append((least, most + over + (more if over else 0)))
+        closes = max(task.closes, day + more if day > task.closes else day)
         options.append([d for d in days_of(task) if d <= closes])
         last = day
     for n in range(1, len(tasks)):

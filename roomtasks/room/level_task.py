@@ -19,7 +19,8 @@ class Task:
     nothing else is left. `after` is the occurrence before it in its chain, done
     at least `min_gap` and, to be in time, at most `max_gap` days before it.
     `shares` are set-ups it needs, `uses` amounts out of supplies. A `pinned` task
-    stands on that day whatever else is said. `worth` is what a day of delay costs.
+    stands on that day whatever else is said. One that must be late may be made up
+    for within `catch_up` days more. `worth` is what a day of delay costs.
     """
 
     id: str
@@ -33,6 +34,7 @@ class Task:
     min_gap: int = 1
     max_gap: int = NEVER
     pinned: int | None = None
+    catch_up: int = 0
     worth: int = 1
     place: str = ""
 
@@ -115,7 +117,8 @@ class Placement:
     """Where everything lies. `late` are days past the window, by task.
 
     `proven`: the busiest day is the lowest there can be. `moved` counts tasks off
-    their usual day.
+    their usual day, `clashes` pairs for which no days were found. `may` are the
+    days a task could take with all others left where they are.
     """
 
     days: Mapping[str, int]
@@ -127,6 +130,8 @@ class Placement:
     late: Mapping[str, int]
     left: tuple[Left, ...]
     moved: int
+    clashes: int
+    may: Mapping[str, tuple[int, ...]]
 
     @property
     def proven(self) -> bool:

@@ -1,0 +1,184 @@
+"""A placement back into days of the room: jobs with their windows, minutes and litres of each day.
+
+Windows are laid anew from the planned days, as due dates will be once the work is
+done as planned. Does not live here: sentences (`ahead_words`), the search.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from roomtasks.room.ahead_coming import Outlook
+from roomtasks.room.ahead_plan import (
+    KEEPER,
+    STAND_IN,
+    PlannedDay,
+    PlannedJob,
+    WaterUse,
+    WhatIfAhead,
+)
+from roomtasks.room.ahead_tasks import KIND, TENTHS, Weeks, away_on, minutes_on
+from roomtasks.room.ahead_words import why_planned
+from roomtasks.room.kind import KINDS
+from roomtasks.room.level_bound import paid
+from roomtasks.room.level_task import Placement
+from roomtasks.room.setup import Away
+from roomtasks.room.trigger import Every
+from roomtasks.room.walk import order_key
+
+
+@dataclass(frozen=True)
+class Laid:
+    """What days are made from."""
+
+    outlook: Outlook
+    weeks: Weeks
+    placement: Placement
+    what_if: WhatIfAhead
+
+    def date(self, day: int) -> date:
+        return self.outlook.first + timedelta(days=day)
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Days of an occurrence once those before it are done as planned."""
+
+    opens: date
+    slot: date
+    closes: date
+
+
+def planned_days(laid: Laid) -> tuple[PlannedDay, ...]:
+    """Every day of the span with its jobs in walking order."""
+    outlook = laid.outlook
+    away = away_on(outlook.room, outlook.first, outlook.last)
+    windows = _windows(laid)
+    on: dict[int, list[str]] = defaultdict(list)
+    for name, number in laid.placement.days.items():
+        on[number].append(name)
+    made: list[tuple[int, list[PlannedJob]]] = []
+    for number in range(laid.weeks.span.n_days):
+        row = away.get(laid.date(number))
+        jobs = [
+            job
+            for name in sorted(on[number], key=lambda name: _walked(laid, name))
+            for job in _jobs(laid, name, number, windows[name], row)
+        ]
+        made.append((number, jobs))
+    forward = _forward(laid, [job for _, jobs in made for job in jobs])
+    return tuple(
+        _day(laid, number, jobs, away.get(laid.date(number)), forward.get(laid.date(number), []))
+        for number, jobs in made
+    )
+
+
+def _walked(laid: Laid, name: str) -> tuple[object, ...]:
+    return order_key(laid.outlook.room, laid.weeks.coming[name].due)
+
+
+def _windows(laid: Laid) -> dict[str, Window]:
+    """The window of each task from the planned day of the one before it."""
+    before = {task.id: task.after for task in laid.weeks.span.tasks}
+    found = {}
+    for name in laid.placement.days:
+        one = laid.weeks.coming[name]
+        trigger = one.due.trigger
+        if one.floats and before[name] and isinstance(trigger, Every):
+            last = laid.date(laid.placement.days[before[name]])
+            slot = trigger.interval.after(last)
+            closes = last + timedelta(days=one.max_gap)
+            found[name] = Window(slot - timedelta(days=one.due.window.early), slot, closes)
+        else:
+            closes = one.due.closes if one.n == 0 else one.last
+            found[name] = Window(one.first if one.n else one.due.opens, one.due.slot.first, closes)
+    return found
+
+
+def _jobs(
+    laid: Laid, name: str, number: int, window: Window, away: Away | None
+) -> list[PlannedJob]:
+    """The occurrence, and what comes along with it."""
+    one, weight = laid.weeks.coming[name], laid.weeks.weight[name]
+    room, due = laid.outlook.room, laid.weeks.coming[name].due
+    day = laid.date(number)
+    first = PlannedJob(
+        id=due.id, n=one.n, name=due.job.name, kind=due.job.kind, job=due.job.code,
+        target=due.target, tank=due.tank, rack=room.tank[due.tank].rack if due.tank else "",
+        day=day, usual=one.usual, opens=window.opens, slot=window.slot, closes=window.closes,
+        minutes=weight[0].minutes / TENTHS, litres=weight[0].litres / TENTHS,
+        reservoir=weight[0].reservoir, by=KEEPER if away is None else STAND_IN,
+        must=KINDS[due.job.kind].never_cut or window.closes <= day,
+        pinned=laid.weeks.pinned.get(due.id) == name,
+        late_days=max(0, (day - window.closes).days),
+        may=tuple(laid.date(n) for n in laid.placement.may[name]),
+    )  # fmt: skip
+    first = replace(first, why=why_planned(one, first))
+    tail = [
+        replace(
+            first, id=other.id, name=other.job.name, kind=other.job.kind, job=other.job.code,
+            target=other.target, tank=other.tank, minutes=its.minutes / TENTHS,
+            rack=room.tank[other.tank].rack if other.tank else "", litres=its.litres / TENTHS,
+            reservoir=its.reservoir, opens=day, slot=day, closes=day, may=(day,), pinned=False,
+            late_days=0, must=True, why=f"comes with {due.id}.",
+        )
+        for other, its in zip(one.tail, weight[1:], strict=True)
+    ]  # fmt: skip
+    return [first, *tail]
+
+
+def _forward(laid: Laid, jobs: Sequence[PlannedJob]) -> dict[date, list[PlannedJob]]:
+    """For each day, the jobs of later days that may be done on it."""
+    found: dict[date, list[PlannedJob]] = defaultdict(list)
+    for job in jobs:
+        if job.by == KEEPER and not job.pinned:
+            for day in job.may:
+                if day < job.day:
+                    found[day].append(job)
+    return found
+
+
+def _day(
+    laid: Laid, number: int, jobs: Sequence[PlannedJob], away: Away | None,
+    forward: Sequence[PlannedJob],
+) -> PlannedDay:  # fmt: skip
+    day, span = laid.date(number), laid.weeks.span
+    own = sum(job.minutes for job in jobs)
+    names = {share for name, on in laid.placement.days.items() if on == number
+             for share in laid.weeks.shares(name)}  # fmt: skip
+    setup = paid(span, (name for name in names if name.startswith(KIND))) / TENTHS
+    way = paid(span, (name for name in names if not name.startswith(KIND))) / TENTHS
+    total = own + setup + way
+    there_are = minutes_on(laid.outlook.room, laid.what_if, day)
+    free = there_are - total
+    could = sorted(forward, key=lambda job: (job.minutes > free, job.day, job.id))
+    return PlannedDay(
+        day=day, jobs=tuple(jobs), minutes=0.0 if away else round(total, 1),
+        setup_minutes=0.0 if away else setup, way_minutes=0.0 if away else way,
+        minutes_there_are=there_are, litres=_litres(laid, number, jobs),
+        overdue=tuple(job for job in jobs if job.late_days), could=() if away else tuple(could),
+        away=away is not None, stand_in=away.stand_in if away else "",
+        stand_in_minutes=round(total, 1) if away else 0.0,
+    )  # fmt: skip
+
+
+def _litres(laid: Laid, number: int, jobs: Sequence[PlannedJob]) -> tuple[WaterUse, ...]:
+    taken: dict[str, float] = defaultdict(float)
+    for job in jobs:
+        if job.reservoir and job.litres:
+            taken[job.reservoir] += job.litres
+    return tuple(
+        WaterUse(reservoir=code, litres=round(litres, 1),
+                 most_litres=laid.weeks.span.supplies[code][number] / TENTHS)
+        for code, litres in sorted(taken.items())
+    )  # fmt: skip
+
+
+def heaviest(days: Sequence[PlannedDay]) -> tuple[WaterUse, ...]:
+    """The heaviest day of each reservoir."""
+    found: dict[str, WaterUse] = {}
+    for use in (use for day in days for use in day.litres):
+        if use.reservoir not in found or use.litres > found[use.reservoir].litres:
+            found[use.reservoir] = use
+    return tuple(found[code] for code in sorted(found))

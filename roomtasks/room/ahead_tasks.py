@@ -1,0 +1,254 @@
+"""From coming occurrences to tasks that can be levelled: days, minutes, litres, set-ups, visits.
+
+Minutes and litres are counted in tenths. Shared minutes are those of the walk:
+a kind's set-up, the steps of a rack, hands between classes. Visits are joined by
+points only: a rack at a time, jobs that go together, filters squeezed while old
+water is at hand. Does not live here: what two jobs forbid each other
+(`ahead_pairs`), the levelling (`level`).
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+
+from roomtasks.room.ahead_coming import Coming, Outlook, catch_up_days, every_day, free_days
+from roomtasks.room.ahead_pairs import clashes_of, visits_of
+from roomtasks.room.ahead_plan import WhatIfAhead
+from roomtasks.room.ahead_water import Pools, litres_out, most_litres_a_day
+from roomtasks.room.kind import KINDS
+from roomtasks.room.level_task import NEVER, Shared, Span, Task
+from roomtasks.room.occurrence import Due
+from roomtasks.room.room import Room
+from roomtasks.room.setup import WEEKDAYS, Away
+from roomtasks.room.trigger import Every
+from roomtasks.room.walk import Times, shared_minutes, stop_of
+
+TENTHS = 10
+RACK_POINTS = 1
+KIND, CLASS, STEPS = "kind", "class", "steps"
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """What one occurrence asks for: tenths of minutes and litres, a reservoir, shared minutes."""
+
+    minutes: int
+    litres: int
+    reservoir: str
+    shares: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """All that the tasks are made from. `pulled`: water jobs keep to the change day."""
+
+    outlook: Outlook
+    chains: Sequence[Sequence[Coming]]
+    times: Times
+    pins: Mapping[str, date]
+    what_if: WhatIfAhead
+    pulled: bool = True
+
+
+@dataclass
+class Weeks:
+    """The span to be levelled, and whose occurrence each task is."""
+
+    span: Span
+    coming: dict[str, Coming] = field(default_factory=dict)
+    weight: dict[str, tuple[Weight, ...]] = field(default_factory=dict)
+    nobody: list[Coming] = field(default_factory=list)
+    pinned: dict[str, str] = field(default_factory=dict)
+    off_pins: list[Coming] = field(default_factory=list)
+
+    def shares(self, name: str) -> tuple[str, ...]:
+        """The shared minutes that a task and what comes with it need."""
+        return tuple(dict.fromkeys(s for weight in self.weight[name] for s in weight.shares))
+
+
+class Weighing:
+    """Minutes, litres and shares of occurrences, each worked out once."""
+
+    def __init__(self, outlook: Outlook, times: Times) -> None:
+        self._room = outlook.room
+        self._times = times
+        self._pools = Pools(outlook.scene)
+        self.shared: dict[str, Shared] = {}
+
+    def of(self, due: Due) -> Weight:
+        """What one occurrence asks for."""
+        litres = round(litres_out(self._room, due) * TENTHS)
+        return Weight(
+            round(stop_of(due, self._times).minutes * TENTHS), litres,
+            self._pools.of(due) if litres else "", self._shares(due),
+        )  # fmt: skip
+
+    def _shares(self, due: Due) -> tuple[str, ...]:
+        names = []
+        for (sort, what), minutes in shared_minutes(self._room, due):
+            name = f"{sort} {what}"
+            self.shared[name] = Shared(cost=round(minutes * TENTHS), first_free=sort == CLASS)
+            names.append(name)
+        return tuple(names)
+
+    def points(self, name: str, points: int) -> str:
+        """A visit that is preferred joined, at so many points for each day it takes."""
+        self.shared[name] = Shared(points=points)
+        return name
+
+
+def away_on(room: Room, first: date, last: date) -> dict[date, Away]:
+    """The days of a span on which the keeper is away."""
+    found: dict[date, Away] = {}
+    for row in room.away:
+        day = max(row.first, first)
+        while day <= min(row.last, last):
+            found.setdefault(day, row)
+            day += timedelta(days=1)
+    return found
+
+
+def minutes_on(room: Room, what_if: WhatIfAhead, day: date) -> float:
+    """Minutes there are on a day, with what is asked on top."""
+    names = (WEEKDAYS[day.weekday()], day.isoformat())
+    more = sum(minutes for name, minutes in what_if.minutes if name in names)
+    return max(0.0, room.setup.minutes_on(day) + more)
+
+
+def weeks(asked: Asked) -> Weeks:
+    """Every task of the span with its days, and everything that holds between tasks."""
+    outlook, room = asked.outlook, asked.outlook.room
+    n_days = (outlook.last - outlook.first).days + 1
+    days = [outlook.first + timedelta(days=n) for n in range(n_days)]
+    away = away_on(room, outlook.first, outlook.last)
+    weighing = Weighing(outlook, asked.times)
+    found = Weeks(Span(tasks=(), limits=()))
+    tasks: list[Task] = []
+    for chain in asked.chains:
+        tasks += _tasks(asked, found, weighing, away, chain)
+    visits = visits_of(room, [found.coming[task.id] for task in tasks], outlook.now)
+    tasks = [_visiting(task, visits.get(task.id, {}), weighing) for task in tasks]
+    extra = dict(asked.what_if.litres)
+    found.span = Span(
+        tasks=tuple(tasks),
+        limits=tuple(round(minutes_on(room, asked.what_if, day) * TENTHS) for day in days),
+        counts=tuple(day not in away for day in days),
+        shared=weighing.shared,
+        supplies={
+            facts.code: (
+                round((most_litres_a_day(room, facts) + extra.get(facts.code, 0.0)) * TENTHS),
+            ) * n_days
+            for facts in room.reservoirs
+        },
+        clashes=clashes_of(room, tasks, found.coming),
+    )  # fmt: skip
+    return found
+
+
+def _tasks(
+    asked: Asked, found: Weeks, weighing: Weighing, away: Mapping[date, Away],
+    chain: Sequence[Coming],
+) -> list[Task]:  # fmt: skip
+    """The tasks of one job at one target. Where nobody may do one, its chain ends there."""
+    pin = _pinned(asked, found, away, chain)
+    made: list[Task] = []
+    for one in chain:
+        task = _task(asked, weighing, found, away, one, made[-1] if made else None)
+        if task is None:
+            found.nobody.append(one)
+            if not every_day(one.due) and one.floats:
+                break
+            continue
+        if pin is not None and pin[0] is one:
+            day = (pin[1] - asked.outlook.first).days
+            task = _on(task, day)
+            found.pinned[one.due.id] = task.id
+        found.coming[task.id] = one
+        made.append(task)
+    return made
+
+
+def _on(task: Task, day: int) -> Task:
+    return replace(task, days=(day,), closes=max(task.closes, day), pinned=day)
+
+
+def _pinned(
+    asked: Asked, found: Weeks, away: Mapping[date, Away], chain: Sequence[Coming]
+) -> tuple[Coming, date] | None:
+    """The occurrence nearest to the day the keeper chose, unless that day is forbidden to it."""
+    day = asked.pins.get(chain[0].due.id)
+    if day is None or not asked.outlook.first <= day <= asked.outlook.last:
+        return None
+    one = min(chain, key=lambda one: abs((one.usual - day).days))
+    if not free_days(one, day, day, away if not one.due.job.stand_in else ()):
+        found.off_pins.append(one)
+        return None
+    return one, day
+
+
+def _task(
+    asked: Asked, weighing: Weighing, found: Weeks, away: Mapping[date, Away], one: Coming,
+    before: Task | None,
+) -> Task | None:  # fmt: skip
+    """One occurrence as a task, None where nobody may do it on any day of the span."""
+    first_day = asked.outlook.first
+    linked = before is not None and not every_day(one.due)
+    days = _days(asked, away, one, one.floats and linked)
+    if not days:
+        return None
+    weights = tuple(weighing.of(due) for due in (one.due, *one.tail))
+    found.weight[one.id] = weights
+    numbers = tuple((day - first_day).days for day in days)
+    room = asked.outlook.room
+    rack = room.tank[one.due.tank].rack if one.due.tank else ""
+    shares = list(found.shares(one.id))
+    if rack and not every_day(one.due):
+        shares.append(weighing.points(f"rack {one.due.job.code} {rack}", RACK_POINTS))
+    usual = (one.usual - first_day).days
+    return Task(
+        id=one.id, size=sum(weight.minutes for weight in weights), days=numbers,
+        usual=usual if usual in numbers else min(numbers, key=lambda n: (abs(n - usual), n)),
+        closes=NEVER if one.floats and linked else (one.last - first_day).days,
+        uses=tuple((weight.reservoir, weight.litres) for weight in weights if weight.litres
+                   and weight.reservoir),
+        shares=tuple(shares), after=before.id if linked and before is not None else "",
+        min_gap=one.min_gap, max_gap=one.max_gap if one.floats else NEVER,
+        worth=KINDS[one.due.job.kind].worth, catch_up=catch_up_days(one.due),
+        place=one.due.tank or one.due.target,
+    )  # fmt: skip
+
+
+def _days(
+    asked: Asked, away: Mapping[date, Away], one: Coming, floats: bool
+) -> tuple[date, ...]:  # fmt: skip
+    """Days it may be done on, late ones too; on days away only what has no other in time."""
+    first, last = asked.outlook.first, asked.outlook.last
+    covered = {day for day, row in away.items() if not (one.due.job.stand_in and row.stand_in)}
+    if every_day(one.due):
+        return free_days(one, one.usual, one.usual, covered)
+    opens = first if floats else max(first, one.first)
+    days = free_days(one, opens, last, away)
+    if not any(one.first <= day <= one.last for day in days):
+        days = free_days(one, opens, last, covered)
+    if asked.pulled and _pulled(asked.outlook.room, one):
+        weekday = asked.outlook.room.setup.change_weekday
+        on_change_day = tuple(
+            day for day in days if day.weekday() == weekday and (floats or day <= one.last)
+        )
+        return on_change_day or days
+    return days
+
+
+def _pulled(room: Room, one: Coming) -> bool:
+    """Whether it is a water job that the rules place on the change day."""
+    return (
+        isinstance(one.due.trigger, Every)
+        and KINDS[one.due.job.kind].water
+        and room.setup.change_weekday == one.usual.weekday()
+        and one.first <= one.usual <= one.last
+    )
+
+
+def _visiting(task: Task, visits: Mapping[str, int], weighing: Weighing) -> Task:
+    names = tuple(weighing.points(name, points) for name, points in sorted(visits.items()))
+    return replace(task, shares=(*task.shares, *names)) if names else task

@@ -1,0 +1,190 @@
+"""The weeks ahead laid over days: from what is due now to a plan with its bound.
+
+`ahead_coming` says what comes, `ahead_tasks` what it weighs and where it may lie,
+`level` lays it, `ahead_days` turns that back into days. The plan is advice: due
+dates and windows stay the truth, and nothing of it is kept anywhere.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from roomtasks.room.ahead_coming import Outlook, coming
+from roomtasks.room.ahead_days import Laid, heaviest, planned_days
+from roomtasks.room.ahead_helps import helps_of
+from roomtasks.room.ahead_plan import (
+    LONGEST_SPAN_DAYS,
+    SHORTEST_SPAN_DAYS,
+    Ahead,
+    WhatIfAhead,
+)
+from roomtasks.room.ahead_tasks import TENTHS, Asked, Weeks, weeks
+from roomtasks.room.ahead_words import idle_weekdays, told
+from roomtasks.room.day import parse_day
+from roomtasks.room.level import level
+from roomtasks.room.level_bound import bounds_of
+from roomtasks.room.level_chain import chains_of
+from roomtasks.room.level_task import Placement
+from roomtasks.room.near import near, or_words
+from roomtasks.room.occurrence import Due
+from roomtasks.room.past import Pasts
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
+from roomtasks.room.setup import WEEKDAYS
+from roomtasks.room.walk import Times
+from roomtasks.room.water_plan import Note
+
+AS_IT_IS = WhatIfAhead()
+NO_PINS: Mapping[str, date] = {}
+NO_TIMES: Times = {}
+
+
+def plan_ahead(
+    room: Room,
+    dues: Sequence[Due],
+    pasts: Pasts,
+    now: datetime,
+    days: int,
+    pins: Mapping[str, date] = NO_PINS,
+    what_if: WhatIfAhead = AS_IT_IS,
+    times: Times = NO_TIMES,
+    last: Ahead | None = None,
+) -> Ahead | Problem:
+    """A plan from today on over so many days, 7 to 56.
+
+    `pins` keep the occurrence of a job@target that lies nearest on that day;
+    pins of the room count too. `times` are recorded minutes, newest first. With
+    `last`, an earlier plan, its days are kept where they still do. The same
+    arguments give the same plan. Refuses other spans, pins of what is not due or
+    of days gone by, and what-ifs of things that are not there.
+    """
+    fault = _fault_of(room, dues, now, days, pins, what_if)
+    if fault is not None:
+        return fault
+    first = room.day_at(now)
+    outlook = Outlook(room, pasts, now, first, first + timedelta(days=days - 1))
+    present = [due for due in dues if due.tank not in what_if.without or not due.tank]
+    asked = Asked(
+        outlook, coming(outlook, present), times, {**_kept(room, dues), **pins}, what_if
+    )  # fmt: skip
+    found, placement = _levelled(asked, last)
+    return _ahead(asked, found, placement)
+
+
+def _kept(room: Room, dues: Sequence[Due]) -> dict[str, date]:
+    """The room's own pins that are for the occurrence open now."""
+    slots = {due.id: due.slot.day for due in dues}
+    return {
+        f"{pin.job}@{pin.target}": pin.day
+        for pin in room.pins
+        if slots.get(f"{pin.job}@{pin.target}") == pin.slot
+    }
+
+
+def _levelled(asked: Asked, last: Ahead | None) -> tuple[Weeks, Placement]:
+    """Levelled with changes kept to the change day; let off it only where that is needed."""
+    found = weeks(asked)
+    placement = level(found.span, _begin(asked, found, last))
+    if not any(_rank(placement)):
+        return found, placement
+    loose = weeks(replace(asked, pulled=False))
+    bounds = bounds_of(loose.span, chains_of(loose.span).chains)
+    if not (placement.clashes or placement.late) and (
+        sum(bounds.supplies.values()),
+        bounds.over,
+    ) >= (sum(placement.supply_over.values()), placement.over):
+        return found, placement
+    other = level(loose.span, _begin(asked, loose, last))
+    return (loose, other) if _rank(other) < _rank(placement) else (found, placement)
+
+
+def _rank(placement: Placement) -> tuple[int, int, int, int]:
+    return (
+        placement.clashes, sum(placement.supply_over.values()), sum(placement.late.values()),
+        placement.over,
+    )  # fmt: skip
+
+
+def _begin(asked: Asked, found: Weeks, last: Ahead | None) -> dict[str, int]:
+    """The days of an earlier plan, each for the occurrence it lay nearest to."""
+    if last is None:
+        return {}
+    known: dict[str, list[date]] = {}
+    for job in last.jobs:
+        known.setdefault(job.id, []).append(job.day)
+    begin = {}
+    for task in found.span.tasks:
+        one = found.coming[task.id]
+        near_by = min(
+            known.get(one.due.id, ()), key=lambda day: (abs((day - one.usual).days), day),
+            default=None,
+        )  # fmt: skip
+        if near_by is not None and (number := (near_by - asked.outlook.first).days) in task.days:
+            begin[task.id] = number
+    return begin
+
+
+def _ahead(asked: Asked, found: Weeks, placement: Placement) -> Ahead:
+    outlook = asked.outlook
+    laid = Laid(outlook, found, placement, asked.what_if)
+    days = planned_days(laid)
+    bounds = placement.bounds
+    return Ahead(
+        first=outlook.first, last=outlook.last, days=days,
+        busiest_minutes=placement.busiest / TENTHS,
+        bound_minutes=min(bounds.busiest, placement.busiest) / TENTHS,
+        proven=placement.proven,
+        over_minutes=placement.over / TENTHS, over_bound_minutes=bounds.over / TENTHS,
+        over_litres=sum(placement.supply_over.values()) / TENTHS,
+        over_bound_litres=sum(bounds.supplies.values()) / TENTHS,
+        litres=heaviest(days), cannot=told(outlook, found, placement, days),
+        notes=(*idle_weekdays(days), *_off_change_day(asked, found)),
+        helps=helps_of(laid), moved=placement.moved,
+    )  # fmt: skip
+
+
+def _off_change_day(asked: Asked, found: Weeks) -> tuple[Note, ...]:
+    return ()
+
+
+# --- what is refused -------------------------------------------------------------------
+
+
+def _fault_of(
+    room: Room, dues: Sequence[Due], now: datetime, days: int, pins: Mapping[str, date],
+    what_if: WhatIfAhead,
+) -> Problem | None:  # fmt: skip
+    if not SHORTEST_SPAN_DAYS <= days <= LONGEST_SPAN_DAYS:
+        return Problem(
+            "days", f"a span of {days} days cannot be planned",
+            f"give {SHORTEST_SPAN_DAYS} to {LONGEST_SPAN_DAYS} days",
+        )  # fmt: skip
+    today = room.day_at(now)
+    known = {due.id for due in dues}
+    for name, day in pins.items():
+        if name not in known:
+            return _unknown("pins", f"nothing is due as “{name}”", name, known)
+        if day < today:
+            return Problem(
+                "pins", f"{name} cannot be kept on {day.isoformat()}, which is past",
+                f"give {today.isoformat()} or later",
+            )  # fmt: skip
+    return _what_if_fault(room, what_if)
+
+
+def _what_if_fault(room: Room, what_if: WhatIfAhead) -> Problem | None:
+    for name, _ in what_if.minutes:
+        if name not in WEEKDAYS and isinstance(parse_day(name), Problem):
+            return _unknown("minutes", f"“{name}” is no weekday", name, WEEKDAYS)
+    for name, _ in what_if.litres:
+        if name not in room.reservoir:
+            return _unknown("litres", f"there is no reservoir “{name}”", name, room.reservoir)
+    for name in what_if.without:
+        if name not in room.tank:
+            return _unknown("without", f"there is no tank “{name}”", name, room.tank)
+    return None
+
+
+def _unknown(where: str, what: str, name: str, known: Iterable[str]) -> Problem:
+    found = near(name, known)
+    return Problem(where, what, or_words(found) if found else "look at what the room has")
