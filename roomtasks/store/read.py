@@ -219,3 +219,13 @@ def water_marks(store: Store, since: date) -> list[Mark]:
         'AND ("litres" IS NOT NULL OR "fraction" IS NOT NULL) ORDER BY "day", "id"',
         (str(since),),
     )  # fmt: skip
+
+
+def closing_counts(store: Store) -> dict[tuple[str, str], int]:
+    """How many occurrences of each job at each target the journal has closed."""
+    sql = (
+        'SELECT "job", "target", count(*) FROM "marks" '
+        'WHERE "outcome" IN (\'done\', \'left-out\') GROUP BY "job", "target"'
+    )
+    with store.guarded():
+        return {(job, target): many for job, target, many in store.connection.execute(sql)}

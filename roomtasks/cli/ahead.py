@@ -1,0 +1,207 @@
+"""`ahead`: the coming days, levelled; `pin`, `unpin`: a day the keeper keeps.
+
+The plan is made in `room.plan_ahead`; here it is asked and said.
+"""
+
+import argparse
+from collections import defaultdict
+from collections.abc import Callable
+
+from roomtasks.cli.ahead_json import ahead_document
+from roomtasks.cli.asked import Answer, Asked, Scene, in_room
+from roomtasks.cli.command import Command
+from roomtasks.cli.page import Page
+from roomtasks.cli.words import Parser, name, whole
+from roomtasks.cli.words import day as day_word
+from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WhatIfAhead
+from roomtasks.room.column import shown
+from roomtasks.room.problem import Problem
+from roomtasks.room.why import day_words
+from roomtasks.work.ahead_view import AS_IT_IS, ahead_view, pin, unpin
+from roomtasks.work.fish import Told
+
+DAYS = 14
+
+
+def _amount(text: str) -> tuple[str, float]:
+    """A pair such as sunday=-60."""
+    about, sign, amount = text.partition("=")
+    try:
+        value = float(amount)
+    except ValueError:
+        value = float("nan")
+    if not sign or not about or not -100_000 <= value <= 100_000:
+        raise argparse.ArgumentTypeError(
+            f"“{shown(text)}” is no such pair; write it as sunday=-60 or V1=80"
+        )
+    return about, value
+
+
+def _words(parser: Parser) -> None:
+    add = parser.add_argument
+    add("--days", type=whole(0, 100_000), default=DAYS, metavar="N", help="how many days, 7 to 56")
+    add(
+        "--minutes", type=_amount, action="append", default=[], metavar="DAY=N",
+        help="what if: so many minutes more or less on a weekday, or on a date",
+    )  # fmt: skip
+    add(
+        "--litres", type=_amount, action="append", default=[], metavar="V1=N",
+        help="what if: a reservoir makes so many litres more a day",
+    )  # fmt: skip
+    add(
+        "--without", action="append", default=[], type=name, metavar="TANK",
+        help="what if: a tank less",
+    )  # fmt: skip
+    add("--compare", action="store_true", help="today's plan and the asked one side by side")
+    add("--all", action="store_true", help="also the daily round of each day")
+
+
+def _ahead(asked: Asked) -> Answer | Problem:
+    args = asked.args
+    what_if = WhatIfAhead(
+        minutes=tuple(args.minutes), litres=tuple(args.litres), without=tuple(args.without)
+    )
+
+    def do(scene: Scene) -> Answer | Problem:
+        found = ahead_view(scene.store, scene.now, args.days, what_if)
+        if isinstance(found, Problem):
+            return found
+        document = ahead_document(found)
+        if not args.compare:
+            return Answer(document, lambda page: _write(page, found, args.all))
+        base = ahead_view(scene.store, scene.now, args.days, AS_IT_IS)
+        if isinstance(base, Problem):
+            return base
+        document["as_it_is"] = ahead_document(base)
+        return Answer(document, lambda page: _compare(page, base, found))
+
+    return in_room(asked, do)
+
+
+def _write(page: Page, ahead: Ahead, everything: bool) -> None:
+    page.line(f"{day_words(ahead.first)} to {day_words(ahead.last)} {ahead.last.year}",
+              style="head")  # fmt: skip
+    page.line(_busiest(ahead))
+    if ahead.over_minutes:
+        page.line(f"{ahead.over_minutes:.0f} minutes over what there are; no plan can have less "
+                  f"than {ahead.over_bound_minutes:.0f}")  # fmt: skip
+    for use in ahead.litres:
+        most = f" of {use.most_litres:.0f}" if use.most_litres is not None else ""
+        page.line(f"{use.reservoir}: {use.litres:.0f}{most} L on its heaviest day")
+    for note in ahead.cannot:
+        if note.rule == "minutes":
+            continue  # each day says its own
+        lead = "cannot: " if note.sort == "refused" else "no place found: "
+        page.line(lead + note.text, hang=4, style="late")
+    for one in ahead.helps:
+        page.line("would help: " + one.text, hang=4)
+    for note in ahead.notes:
+        page.line(note.text, hang=4, style="quiet")
+    for planned in ahead.days:
+        _write_day(page, planned, everything)
+
+
+def _busiest(ahead: Ahead) -> str:
+    text = f"busiest day {ahead.busiest_minutes:.0f} minutes"
+    if ahead.proven:
+        return text + ", and no plan can have less"
+    return f"{text}; it cannot be below {ahead.bound_minutes:.0f}"
+
+
+def _write_day(page: Page, planned: PlannedDay, everything: bool) -> None:
+    head = f"{day_words(planned.day)}: {planned.minutes:.0f} of {planned.minutes_there_are:.0f} min"
+    if planned.away:
+        who = planned.stand_in or "nobody"
+        head = f"{day_words(planned.day)}: away, {who} {planned.stand_in_minutes:.0f} min"
+    litres = [f"{use.reservoir} {use.litres:.0f} L" for use in planned.litres if use.litres]
+    page.head(", ".join([head, *litres]))
+    if planned.over_minutes:
+        page.line(f"{planned.over_minutes:.0f} min over", style="late")
+    shown = [job for job in planned.jobs if everything or not _daily(job)]
+    for text in _grouped(shown):
+        page.line(text, indent=2, hang=2)
+    hidden = len(planned.jobs) - len(shown)
+    if hidden:
+        page.line(f"and the daily round, {hidden} jobs", indent=2, style="quiet")
+    for job in planned.overdue:
+        page.line(f"overdue: {job.name} {job.target}", indent=2, style="late")
+
+
+def _daily(job: PlannedJob) -> bool:
+    return job.opens == job.closes == job.slot and job.kind in (
+        "look", "feed", "feed-fry", "check", "start",
+    )  # fmt: skip
+
+
+def _grouped(jobs: list[PlannedJob]) -> list[str]:
+    """Jobs of one name on one line, with their places."""
+    places: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for job in jobs:
+        mark = "*" if job.pinned else "!" if job.late_days else ""
+        places[job.name, job.by].append(job.target + mark)
+    return [
+        f"{name}: {' '.join(where)}" + (f" ({by})" if by != "keeper" else "")
+        for (name, by), where in places.items()
+    ]
+
+
+def _compare(page: Page, base: Ahead, asked: Ahead) -> None:
+    page.line(f"{day_words(base.first)} to {day_words(base.last)}: as it is, and as asked",
+              style="head")  # fmt: skip
+    rows = [
+        ("busiest day, minutes", base.busiest_minutes, asked.busiest_minutes),
+        ("cannot be below", base.bound_minutes, asked.bound_minutes),
+        ("minutes over", base.over_minutes, asked.over_minutes),
+        ("litres over", base.over_litres, asked.over_litres),
+        ("late jobs", sum(j.late_days > 0 for j in base.jobs),
+         sum(j.late_days > 0 for j in asked.jobs)),
+        ("cannot fit", len(base.cannot), len(asked.cannot)),
+    ]  # fmt: skip
+    for label, before, after in rows:
+        page.line(f"{label:<24}{before:>8.0f}{after:>8.0f}")
+
+
+def _pin_words(parser: Parser) -> None:
+    parser.add_argument("job", type=name, metavar="JOB@PLACE", help="the job and its place")
+    parser.add_argument("day", type=day_word, metavar="DATE", help="the day it is kept on")
+    parser.add_argument("--anyway", action="store_true", help="though a rule of the room says no")
+
+
+def _unpin_words(parser: Parser) -> None:
+    parser.add_argument("job", type=name, metavar="JOB@PLACE", help="the job and its place")
+
+
+def _told(asked: Asked, act: Callable[[Scene], Told | Problem]) -> Answer | Problem:
+    def do(scene: Scene) -> Answer | Problem:
+        told = act(scene)
+        if isinstance(told, Problem):
+            return told
+        document = {"changed": True, "act": told.act, "words": told.words}
+        return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
+
+    return in_room(asked, do)
+
+
+def _pin(asked: Asked) -> Answer | Problem:
+    args = asked.args
+    return _told(
+        asked,
+        lambda scene: pin(scene.store, scene.now, scene.who, args.job, args.day, args.anyway),
+    )
+
+
+def _unpin(asked: Asked) -> Answer | Problem:
+    return _told(
+        asked, lambda scene: unpin(scene.store, scene.now, scene.who, asked.args.job)
+    )  # fmt: skip
+
+
+COMMANDS = {
+    "ahead": Command(
+        _ahead, _words,
+        "The plan is advice: due dates and windows stay the truth. * kept on its day by you, "
+        "! past its window.",
+    ),
+    "pin": Command(_pin, _pin_words, writes=True),
+    "unpin": Command(_unpin, _unpin_words, writes=True),
+}  # fmt: skip
