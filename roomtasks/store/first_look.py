@@ -127,7 +127,7 @@ def left_over(path: Path) -> Path | None:
 
 def _is_file(path: Path) -> None:
     try:
-        mode = path.stat().st_mode
+        found = path.stat()
     except FileNotFoundError:
         left = left_over(path)
         if left is not None:
@@ -141,10 +141,27 @@ def _is_file(path: Path) -> None:
         ) from None  # fmt: skip
     except OSError as error:
         raise _cannot_read(path, error.strerror or "") from error
-    if not stat.S_ISREG(mode):
+    if not stat.S_ISREG(found.st_mode):
         raise _cannot_read(path, "it is no plain file")
     if not os.access(path, os.R_OK):
         raise _cannot_read(path, "Permission denied")
+    if not found.st_size:
+        raise _empty(path)
+
+
+def _empty(path: Path) -> StoreFault:
+    """A file without a byte; a log beside it tells that it once was a store."""
+    log = beside(path)[0]
+    if log.exists() and log.stat().st_size:
+        return StoreFault(
+            "damaged", path, f"it is an empty file, though {log.name} beside it holds acts",
+            "it was left as it is; run 'roomtasks restore FILE' with your newest backup",
+        )  # fmt: skip
+    return StoreFault(
+        "foreign", path, "it is an empty file: no room was ever put into it, or all of it is lost",
+        "remove it to begin a room here, name another place with --room, or put a backup there "
+        "with 'roomtasks restore FILE'",
+    )  # fmt: skip
 
 
 def _log_is_its_own(path: Path) -> None:

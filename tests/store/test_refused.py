@@ -5,8 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from roomtasks.room.setup import SETUP
+from roomtasks.store import read
 from roomtasks.store.base import Store
-from roomtasks.store.care import backup, check, restore
+from roomtasks.store.care import Restored, backup, check, restore
 from roomtasks.store.fault import StoreFault
 from roomtasks.store.layout import APPLICATION_ID, LAYOUT
 from tests.store.made import a_store, as_nobody, crash_copy, mark_one, sums
@@ -105,6 +107,39 @@ def test_refused_and_unchanged(tmp_path: Path, make: object) -> None:
         restore(path, good)
     assert sums(folder) == before
     assert not (tmp_path / "copy.db").exists()
+
+
+def test_an_empty_file_is_said_to_be_empty_and_what_to_do(tmp_path: Path) -> None:
+    path = tmp_path / "room.db"
+    path.touch()
+    for look in (Store.open, check):
+        with pytest.raises(StoreFault, match="it is an empty file") as told:
+            look(path)
+        assert "remove it" in told.value.remedy
+        assert "--room" in told.value.remedy
+    with pytest.raises(StoreFault, match="something here already"):
+        Store.create(path)
+    assert path.stat().st_size == 0
+    copy = backup(a_store(tmp_path / "good", acts=2), tmp_path / "copy.db")
+    assert isinstance(copy, Path)
+    put_back = restore(copy, path)
+    assert isinstance(put_back, Restored)
+    assert check(path).acts == 2
+    path.unlink()
+    with Store.create(path) as store:
+        assert read.rows(store, SETUP) == []
+
+
+def test_an_emptied_store_with_its_log_is_damaged(tmp_path: Path) -> None:
+    with Store.open(a_store(tmp_path / "room", acts=1)) as store:
+        mark_one(store)
+        cut = crash_copy(store.path, tmp_path / "cut")
+    cut.write_bytes(b"")
+    before = sums(cut.parent)
+    with pytest.raises(StoreFault, match="-wal beside it holds acts") as told:
+        Store.open(cut)
+    assert told.value.sort == "damaged"
+    assert sums(cut.parent) == before
 
 
 def test_a_log_older_than_the_head_is_no_reason_to_refuse(tmp_path: Path) -> None:
