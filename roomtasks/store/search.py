@@ -82,17 +82,49 @@ def changes_of(store: Store, act_number: int) -> list[Change]:
     return rows(store, CHANGES, 'WHERE "act" = ? ORDER BY "n"', (act_number,))
 
 
-def later_change(store: Store, sheet: str, key: str, act_number: int) -> Act | None:
-    """The newest standing act after this one that touched a row."""
-    found = rows(
-        store, ACTS,
-        'WHERE "id" = (SELECT max(c."act") FROM "changes" AS c '
-        'JOIN "acts" AS a ON a."id" = c."act" '
-        'WHERE c."sheet" = ? AND c."key" = ? AND c."act" > ? AND a."undoes" IS NULL AND NOT EXISTS '
-        '(SELECT 1 FROM "acts" AS u WHERE u."undoes" = a."id"))',
+def changes_after(store: Store, sheet: str, key: str, act_number: int) -> list[Change]:
+    """What acts after this one did to a row, in order."""
+    return rows(
+        store, CHANGES, 'WHERE "sheet" = ? AND "key" = ? AND "act" > ? ORDER BY "act", "n"',
         (sheet, key, act_number),
     )  # fmt: skip
-    return found[0] if found else None
+
+
+_CHAIN = """
+WITH RECURSIVE up("id", "undoes") AS (
+  SELECT "id", "undoes" FROM "acts" WHERE "id" = ?
+  UNION ALL SELECT a."id", a."undoes" FROM up JOIN "acts" AS a ON a."id" = up."undoes"),
+down("id") AS (
+  SELECT min("id") FROM up
+  UNION ALL SELECT a."id" FROM down JOIN "acts" AS a ON a."undoes" = down."id")
+SELECT "id" FROM down ORDER BY "id"
+"""
+
+
+def chain(store: Store, number: int) -> list[int]:
+    """An act with what took it back, what put it in force again and so on, oldest first."""
+    with store.guarded():
+        return [row[0] for row in store.connection.execute(_CHAIN, (number,))]
+
+
+def taken_back(store: Store) -> dict[int, int]:
+    """Every act that was taken back, with the act that did it."""
+    with store.guarded():
+        return dict(
+            store.connection.execute(
+                'SELECT "undoes", "id" FROM "acts" WHERE "undoes" IS NOT NULL'
+            ).fetchall()
+        )
+
+
+def changes_of_sheet(store: Store, sheet: str) -> list[tuple[Act, Change]]:
+    """Every change to a sheet, in order, each with its act."""
+    changes = rows(store, CHANGES, 'WHERE "sheet" = ? ORDER BY "act", "n"', (sheet,))
+    found = rows(
+        store, ACTS, 'WHERE "id" IN (SELECT "act" FROM "changes" WHERE "sheet" = ?)', (sheet,)
+    )
+    by_number = {act.id: act for act in found}
+    return [(by_number[row.act], row) for row in changes if row.act in by_number]
 
 
 def later_mark(store: Store, mark: Mark) -> Mark | None:

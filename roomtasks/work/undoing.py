@@ -1,14 +1,16 @@
 """Taking an act back: a new act that puts every row back as it was.
 
 Refused whole where something later leans on it: a row that was changed again,
-a later mark of the same job, or a later step at the same reservoir. Then the
-correcting entry is named. Litres in a reservoir are put back as a difference,
-since every change draws on them.
+though it may stand as before, a later mark of the same job, or a later step at
+the same reservoir. Then the correcting entry is named. Litres in a reservoir
+are put back as a difference, since every change draws on them, but not under a
+level that was noted there since. Since when a tank has had fish is told anew
+(`fish_since`).
 """
 
 import json
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from roomtasks.room.column import Sheet
@@ -18,6 +20,7 @@ from roomtasks.room.room import SHEET
 from roomtasks.store import read, search
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
+from roomtasks.work.fish_since import BY_HAND, tanks_of, tell_anew
 
 DIFFERENCES = {("reservoirs", "holds_litres")}
 WHOLE_ROWS = {"groups"}
@@ -59,34 +62,31 @@ def _refused(store: Store, old: Act | None, number: int | None) -> Problem | Non
         )
     by = search.undone(store, [old.id])
     if by:
+        chain = search.chain(store, old.id)
+        stands = (len(chain) - chain.index(old.id)) % 2
         return Problem(
-            f"act {old.id}", f"it was taken back already, by act {by[old.id]}", "nothing to do",
-            "undo",
+            f"act {old.id}", f"it was taken back already, by act {by[old.id]}"
+            + (f", and act {chain[-1]} put it back" if stands else ""),
+            f"take back act {chain[-1]}" if stands else "nothing to do", "undo",
         )  # fmt: skip
     return None
 
 
 def _put_back(writer: Writer, old: Act) -> Undone | Problem:
     changes = list(reversed(search.changes_of(writer.store, old.id)))
-    for change in sorted(changes, key=lambda change: change.sheet == "stocked"):
-        if change.sheet == "stocked" and _still_true(writer, change):
+    root = search.act(writer.store, search.chain(writer.store, old.id)[0])
+    by_hand = root is not None and root.verb == BY_HAND
+    for change in changes:
+        if change.sheet == "stocked" and not by_hand:
             continue
         problem = _one_back(writer, old, change)
         if problem is not None:
             return problem
+    told = [change for change in changes if change.sheet == "groups" or not by_hand]
+    tell_anew(writer, tanks_of(told), old.id)
     writer.undoes = old.id
     writer.words = f"taken back: {old.words}"
     return Undone(writer.id, old, writer.words)
-
-
-def _still_true(writer: Writer, change: Change) -> bool:
-    """Whether a tank holds fish, or none, as the act wrote it, though its own fish went back."""
-    if not change.after:
-        return False
-    tank, state = json.loads(change.key)[0], json.loads(change.after)["state"]
-    groups = read.rows(writer.store, SHEET["groups"], 'WHERE "tank" = ? AND "count" > 0', (tank,))
-    has_fish = bool(groups)
-    return has_fish if state == "fish" else not has_fish
 
 
 def _one_back(writer: Writer, old: Act, change: Change) -> Problem | None:
@@ -99,14 +99,65 @@ def _one_back(writer: Writer, old: Act, change: Change) -> Problem | None:
         newer = _newer(writer, old, change.sheet, present)
         if newer is not None:
             return newer
-    merged = _merge(change.sheet, now_plain, before, after)
+    later = _changed_since(writer, old, change, before, after)
+    if later is not None:
+        return _leans(writer, old, change, now_plain, later)
+    stays = _level_noted_since(writer, old, change)
+    merged = _merge(change.sheet, now_plain, before, after, stays)
     if isinstance(merged, Problem):
-        return _leans(writer, old, change, now_plain, before)
+        return _leans(writer, old, change, now_plain, None)
     if merged is None:
         writer.remove(change.sheet, key)
     else:
         writer.put(change.sheet, spec.value(merged))
     return None
+
+
+def _changed(before: dict[str, Any] | None, after: dict[str, Any] | None) -> set[str] | None:
+    """The columns between two states of a row; None where there was no row at one of them."""
+    if before is None or after is None:
+        return None
+    return {name for name, value in after.items() if before[name] != value}
+
+
+def _changed_since(
+    writer: Writer, old: Act, change: Change, before: dict[str, Any] | None,
+    after: dict[str, Any] | None,
+) -> Act | None:  # fmt: skip
+    """The newest act that left its mark on the same cells after this one, as they may stand now.
+
+    An act that was taken back since, with what took it back, left none.
+    """
+    own = None if change.sheet in WHOLE_ROWS else _changed(before, after)
+    if own is not None:
+        own = {name for name in own if (change.sheet, name) not in DIFFERENCES}
+        if not own:
+            return None
+    spec, found = SHEET[change.sheet], 0
+    for later in search.changes_after(writer.store, change.sheet, change.key, old.id):
+        cells = _changed(_row(spec, later.before), _row(spec, later.after))
+        if own is not None and cells is not None and not own & cells:
+            continue
+        chain = search.chain(writer.store, later.act)
+        if len([number for number in chain if number > old.id]) % 2:
+            found = max(found, chain[-1])
+    return search.act(writer.store, found) if found else None
+
+
+def _level_noted_since(writer: Writer, old: Act, change: Change) -> bool:
+    """Whether somebody noted what stood in a reservoir after this was done there."""
+    if change.sheet != "reservoirs":
+        return False
+    done = old.at
+    for other in search.changes_of(writer.store, old.id):
+        if other.sheet == "marks":
+            done = datetime.fromisoformat(json.loads(other.after or other.before)["at"])
+    steps = read.rows(
+        writer.store, SHEET["vessel_steps"],
+        'WHERE "reservoir" = ? AND "litres" IS NOT NULL AND "act" > ?',
+        (json.loads(change.key)[0], old.id),
+    )  # fmt: skip
+    return any(step.at.astimezone(UTC) >= done.astimezone(UTC) for step in steps)
 
 
 def _row(spec: Sheet[Any], text: str) -> dict[str, Any] | None:
@@ -133,7 +184,7 @@ def _newer(writer: Writer, old: Act, sheet: str, present: Any) -> Problem | None
 
 def _merge(
     sheet: str, present: dict[str, Any] | None, before: dict[str, Any] | None,
-    after: dict[str, Any] | None,
+    after: dict[str, Any] | None, level_stays: bool,
 ) -> dict[str, Any] | Problem | None:  # fmt: skip
     """The row as it should stand after the undo: only the columns this act changed go back."""
     clash = Problem("", "changed since", "")
@@ -146,6 +197,8 @@ def _merge(
         if before[name] == value:
             continue
         if (sheet, name) in DIFFERENCES:
+            if level_stays:
+                continue
             merged[name] = round(present[name] - value + before[name], 3)
             if not 0 <= merged[name] <= present["full_litres"]:
                 return clash
@@ -157,10 +210,8 @@ def _merge(
 
 
 def _leans(
-    writer: Writer, old: Act, change: Change, present: dict[str, Any] | None,
-    before: dict[str, Any] | None,
-) -> Problem:  # fmt: skip
-    later = search.later_change(writer.store, change.sheet, change.key, old.id)
+    writer: Writer, old: Act, change: Change, present: dict[str, Any] | None, later: Act | None
+) -> Problem:
     what = "something later leans on it"
     if later is not None:
         what = f"act {later.id} leans on it ({later.at:%d %b %H:%M}: {later.words})"

@@ -27,10 +27,12 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from roomtasks.room.problem import Problem
-from roomtasks.room.room import SHEETS
+from roomtasks.room.room import SHEET, SHEETS
+from roomtasks.room.vessel import VESSEL_STEPS
 from roomtasks.store import read, search
 from roomtasks.store.base import Store
 from roomtasks.work.fish import move, take_out
+from roomtasks.work.fish_since import tanks_of
 from roomtasks.work.marking import How, mark
 from roomtasks.work.room_acts import read_off, set_hold, turn_valve
 from roomtasks.work.undoing import undo
@@ -174,7 +176,7 @@ def acts_in(store: Store) -> int:
 
 
 def entered(store: Store, sequence: Sequence, without: int = -1) -> tuple[list[str], list[int]]:
-    """Do the entries, one left out; gives the words of each, and the act of each, 0 for none."""
+    """Do the entries, one left out; gives what each said, and the act of each, 0 for none."""
     now, words, acts = BEGINS, [], []
     for number, (told, minutes) in enumerate(sequence):
         now += timedelta(minutes=minutes)
@@ -182,9 +184,28 @@ def entered(store: Store, sequence: Sequence, without: int = -1) -> tuple[list[s
             continue
         before = acts_in(store)
         said = told.do(store, now)
-        words.append(_no_numbers(said or "refused"))
         acts.append(before + 1 if acts_in(store) > before else 0)
+        words.append(_no_numbers(said or "refused") + _water(store, acts[-1]))
     return words, acts
+
+
+def _water(store: Store, act: int) -> str:
+    """What an entry noted to stand in reservoirs, or took: said by it, though not in its words.
+
+    What is lost in hoses counts only where a step was ever noted, so that one
+    entry can change what another takes.
+    """
+    steps = read.rows(store, VESSEL_STEPS, 'WHERE "act" = ?', (act,))
+    if steps:
+        return "".join(f", {step.reservoir} at {step.litres}" for step in steps)
+    rows = [
+        (json.loads(change.before), json.loads(change.after))
+        for change in search.changes_of(store, act)
+        if change.sheet == "reservoirs"
+    ]
+    return "".join(
+        f", {round(was['holds_litres'] - is_['holds_litres'], 3)} L" for was, is_ in rows
+    )
 
 
 def after(sequence: Sequence) -> datetime:
@@ -237,9 +258,11 @@ def check_any_one(shelf: Shelf, sequence: Sequence, chosen: int) -> None:
 def _only_its_rows(store: Store, number: int, before: Facts, found: Facts) -> None:
     """What the act did not touch stands as it stood; what it made is gone.
 
-    That a tank holds fish, or none, may stay where others' fish make it true still.
+    Since when its tanks have had fish, or none, is told anew: the newest row of
+    each is to agree with the fish that live there.
     """
     changes = search.changes_of(store, number)
+    tanks = tanks_of(changes)
     for sheet in SHEETS:
         if sheet.name not in before:
             continue
@@ -248,21 +271,27 @@ def _only_its_rows(store: Store, number: int, before: Facts, found: Facts) -> No
         stood, stands = (
             {_key(sheet.key, row): row for row in rows[sheet.name]} for rows in (before, found)
         )
+        if sheet.name == "stocked":
+            keys |= {key for key in stood.keys() | stands.keys() if json.loads(key)[0] in tanks}
+            made = set()
         assert {k: v for k, v in stood.items() if k not in keys} == {
             k: v for k, v in stands.items() if k not in keys
         }
-        left = made & stands.keys()
-        if sheet.name == "stocked":
-            left = {key for key in left if not _still_true(found, json.loads(stands[key]))}
-        assert not left
+        assert not made & stands.keys()
+    for tank in tanks:
+        assert _newest_stocked(found, tank) == (_heads_in(found, tank) > 0), tank
 
 
-def _still_true(found: Facts, stocked: dict[str, Any]) -> bool:
-    """Whether a tank's fish by the groups agree with what is written of it."""
-    groups = [json.loads(row) for row in found["groups"]]
-    heads = sum(group["count"] for group in groups if group["tank"] == stocked["tank"])
-    has_fish: bool = stocked["state"] == "fish"
-    return bool((heads > 0) == has_fish)
+def _newest_stocked(found: Facts, tank: str) -> bool:
+    """Whether a tank has had fish since the newest day that is written of it."""
+    rows = [row for row in map(json.loads, found["stocked"]) if row["tank"] == tank]
+    newest = max(rows, key=lambda row: str(row["since"]), default={"state": "empty"})
+    return bool(newest["state"] == "fish")
+
+
+def _heads_in(found: Facts, tank: str) -> int:
+    groups = map(json.loads, found["groups"])
+    return sum(group["count"] for group in groups if group["tank"] == tank)
 
 
 def _key(names: tuple[str, ...], row: str) -> str:
@@ -285,7 +314,7 @@ def _unnumbered(found: Facts) -> Facts:
             for row in rows
         )
         for name, rows in found.items()
-        for ids in [("id", "act") if name in ("marks", "events", "readings") else ()]
+        for ids in [("id", "act") if SHEET[name].key == ("id",) else ()]
     }
 
 
