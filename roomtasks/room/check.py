@@ -3,7 +3,7 @@
 Single cells are read and limited in `column`; here are the rules that need two
 rows, two columns or a line of rule text. The rules themselves stand in
 `check_places`, `check_water`, `check_jobs`,
-`check_rings` and `check_past`. Pure: no files.
+`check_rings`, `check_brood` and `check_past`. Pure: no files.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -12,6 +12,7 @@ from datetime import UTC, datetime
 from itertools import chain
 from typing import Any
 
+from roomtasks.room.check_brood import brood_faults, line_faults, move_faults
 from roomtasks.room.check_jobs import (
     away_faults,
     between_faults,
@@ -41,7 +42,7 @@ _RULES = (
     setup_faults, name_faults, rack_faults, tank_faults, water_faults, recipe_faults,
     sump_faults, step_faults, hours_faults, fish_faults, job_faults,
     between_faults, hold_faults, counter_faults, pin_faults, away_faults, ring_faults, past_faults,
-    act_faults, change_faults,
+    act_faults, change_faults, line_faults, brood_faults, move_faults,
 )  # fmt: skip
 _ORDER = {sheet.name: number for number, sheet in enumerate(SHEETS)}
 

@@ -12,11 +12,13 @@ from functools import cached_property
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from roomtasks.room.brood import BROODS, SAMPLES, SIGHTINGS, Brood, Sample, Sighting
 from roomtasks.room.column import Sheet
 from roomtasks.room.day import room_day
 from roomtasks.room.health import Health
 from roomtasks.room.job import BETWEEN, COUNTERS, HOLDS, JOBS, Between, CounterReading, Hold, Job
 from roomtasks.room.journal import ACTS, CHANGES, EVENTS, MARKS, READINGS, Event
+from roomtasks.room.line import LINES, STAGES, LineFacts, Stage
 from roomtasks.room.pin import (
     CALENDAR,
     MESSAGES,
@@ -26,6 +28,14 @@ from roomtasks.room.pin import (
     Pin,
     Trouble,
 )  # fmt: skip
+from roomtasks.room.planned_move import (
+    GATES,
+    PLANNED_MOVES,
+    REDEDICATIONS,
+    Gate,
+    PlannedMove,
+    Rededication,
+)
 from roomtasks.room.problem import Problem
 from roomtasks.room.rack import RACKS, SHELVES, Rack, Shelf
 from roomtasks.room.recipe import RATES, RECIPES, SOURCES, Rate, Recipe, Source
@@ -50,8 +60,9 @@ from roomtasks.room.vessel import VESSEL_STEPS, VesselStep
 SHEETS: tuple[Sheet[Any], ...] = (
     SETUP, HOURS, RACKS, SHELVES, TANKS, FILTERS, SYSTEMS, VALVES, PUMPS, SOURCES, RECIPES, RATES,
     RESERVOIRS, VESSEL_STEPS, LEVELS, CHOICES, GROUPS, STAYS, CONDITIONS, STOCKED, TRANSFERS,
-    CONTACTS, JOBS, BETWEEN, HOLDS, COUNTERS, PINS, PEOPLE, AWAY, MESSAGES, TROUBLE_ROWS, CALENDAR,
-    EVENTS, READINGS, MARKS, ACTS, CHANGES,
+    CONTACTS, LINES, STAGES, BROODS, SIGHTINGS, SAMPLES, PLANNED_MOVES, REDEDICATIONS, GATES,
+    JOBS, BETWEEN, HOLDS, COUNTERS, PINS, PEOPLE, AWAY, MESSAGES, TROUBLE_ROWS, CALENDAR, EVENTS,
+    READINGS, MARKS, ACTS, CHANGES,
 )  # fmt: skip
 SHEET: dict[str, Sheet[Any]] = {sheet.name: sheet for sheet in SHEETS}
 
@@ -77,6 +88,14 @@ class Room:
     levels: tuple[Level, ...] = ()
     choices: tuple[Choice, ...] = ()
     contacts: tuple[Contact, ...] = ()
+    lines: tuple[LineFacts, ...] = ()
+    stages: tuple[Stage, ...] = ()
+    broods: tuple[Brood, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
+    samples: tuple[Sample, ...] = ()
+    planned_moves: tuple[PlannedMove, ...] = ()
+    rededications: tuple[Rededication, ...] = ()
+    gates: tuple[Gate, ...] = ()
     groups: tuple[Group, ...] = ()
     stays: tuple[Stay, ...] = ()
     conditions: tuple[Condition, ...] = ()

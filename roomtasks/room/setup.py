@@ -77,6 +77,35 @@ class Setup:
         "int", "hoses one person can watch at a time", low=1, high=20, default=2
     )
     change_hour: time = column("time", "when the change is to begin", default=time(9, 0))
+    rounds: str = column("text", "the rounds of a day, as 07:30 20:00", default="07:30 20:00")
+    nursery_g_per_l: float = column(
+        "number", "most fish in a nursery tank", unit="g/L", low=0.001, high=100, default=0.2
+    )
+    alone_g_per_l: float = column(
+        "number", "most fish in a tank that stands alone", unit="g/L", low=0.001, high=100,
+        default=0.4,
+    )  # fmt: skip
+    system_g_per_l: float = column(
+        "number", "most fish in a tank on a system", unit="g/L", low=0.001, high=100, default=1.0
+    )
+    net_jobs_a_day: int = column("int", "moves with the net in a day", low=1, high=50, default=3)
+    net_job_minutes: float = column(
+        "number", "minutes from one move to the next", unit="min", low=1, high=240, default=15.0
+    )
+    tub_litres: float = column(
+        "number", "holding tub with air and lid; 0: there is none", unit="L", low=0, high=2000,
+        default=0.0,
+    )  # fmt: skip
+    tub_minutes: float = column(
+        "number", "longest time fish stay in the tub", unit="min", low=1, high=600, default=45.0
+    )
+    tub_g_per_l: float = column(
+        "number", "most fish in the tub for that time", unit="g/L", low=0.01, high=200, default=5.0
+    )
+    wide_step_celsius: float = column(
+        "number", "largest step between two tanks, dripped over", unit="K", low=0.1, high=10,
+        default=2.0,
+    )  # fmt: skip
     demo_opens_at: str = column("text", "a demo room's own now, as 2027-05-15T07:10", default="")
     room_id: str = column("text", "the room's own number, made once", default="")  # fmt: skip
 

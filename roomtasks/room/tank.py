@@ -65,6 +65,11 @@ class Tank:
     feed_g_per_day: float | None = column(
         "number", "dry food it is given", unit="g/day", low=0, high=10000, default=None
     )
+    density_limit_g_per_l: float | None = column(
+        "number", "most fish in it; blank: the room's for its kind", unit="g/L", low=0.001,
+        high=100, default=None,
+    )  # fmt: skip
+    guarded: bool = column("yesno", "whether small fish cannot get into its outlet", default=True)
     note: str = column("text", "a note", default="")
 
 

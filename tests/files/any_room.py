@@ -97,7 +97,12 @@ def any_room(draw: st.DrawFn) -> Sheets:
         return draw(st.lists(st.sampled_from(names), max_size=most, unique=True)) if names else []
 
     zone = draw(st.sampled_from(["UTC", "Europe/Dublin", "Pacific/Apia", "Asia/Kathmandu"]))
-    add("setup", zone=zone, demo_opens_at=draw(st.sampled_from(["", "2027-05-15T07:10"])))
+    add(
+        "setup",
+        zone=zone,
+        demo_opens_at=draw(st.sampled_from(["", "2027-05-15T07:10"])),
+        rounds=draw(st.sampled_from(["07:30 20:00", "06:00"])),
+    )
     codes = draw(st.lists(code_texts, min_size=13, max_size=13, unique_by=str.casefold))
     racks, systems, vessels = codes[:2], codes[2:4], codes[4:5]
     tanks, filters = codes[5:9], codes[9:12]
@@ -124,6 +129,7 @@ def any_room(draw: st.DrawFn) -> Sheets:
         )
     _kept_in_water(draw, add, tanks, vessels)
     _fish(draw, add, some(tanks), systems)
+    _broods(draw, add, tanks)
     _work(draw, add, codes)
     _past(add, some(codes), [job.code for job in room["jobs"]], draw)
     return room
@@ -188,6 +194,36 @@ def _fish(draw: st.DrawFn, add: Any, tanks: list[str], systems: list[str]) -> No
             males=100,
             females=draw(st.integers(0, 100)),
         )
+
+
+def _broods(draw: st.DrawFn, add: Any, tanks: list[str]) -> None:
+    for name in draw(st.lists(words, max_size=2, unique=True)):
+        add("lines", name=name, celsius_from=0.5, celsius_to=44.5, linf_cm=None, k_per_day=None)
+        add("stages", line=name)
+    for tank in draw(st.lists(st.sampled_from(tanks), max_size=2, unique=True)):
+        first = draw(st.dates(date(1900, 1, 1), date(2990, 1, 1)))
+        add("broods", code=tank, tank=tank, spawned=first, closed=None)
+        later = st.dates(first, first + timedelta(days=99))
+        add("sightings", brood=tank, day=draw(later))
+        low, middle, high = sorted(draw(st.tuples(*[st.floats(0.05, 300)] * 3)))
+        add(
+            "samples",
+            brood=tank,
+            day=draw(later),
+            smallest_cm=low,
+            middle_cm=middle,
+            largest_cm=high,
+        )
+        add(
+            "planned_moves",
+            chain=tank,
+            from_tank=tank,
+            to_tank=draw(st.sampled_from(["", "tub"])),
+            state="planned",
+            done_on=None,
+        )
+        add("rededications", code=tank, tank=tank, ended=None)
+        add("gates", rededication=tank)
 
 
 def _work(draw: st.DrawFn, add: Any, codes: list[str]) -> None:

@@ -14,6 +14,26 @@ ALTER TABLE "setup" ADD COLUMN "hoses_watched" INTEGER NOT NULL DEFAULT 2;
 
 ALTER TABLE "setup" ADD COLUMN "change_hour" TEXT NOT NULL DEFAULT '09:00';
 
+ALTER TABLE "setup" ADD COLUMN "rounds" TEXT NOT NULL DEFAULT '07:30 20:00';
+
+ALTER TABLE "setup" ADD COLUMN "nursery_g_per_l" REAL NOT NULL DEFAULT 0.2;
+
+ALTER TABLE "setup" ADD COLUMN "alone_g_per_l" REAL NOT NULL DEFAULT 0.4;
+
+ALTER TABLE "setup" ADD COLUMN "system_g_per_l" REAL NOT NULL DEFAULT 1.0;
+
+ALTER TABLE "setup" ADD COLUMN "net_jobs_a_day" INTEGER NOT NULL DEFAULT 3;
+
+ALTER TABLE "setup" ADD COLUMN "net_job_minutes" REAL NOT NULL DEFAULT 15.0;
+
+ALTER TABLE "setup" ADD COLUMN "tub_litres" REAL NOT NULL DEFAULT 0.0;
+
+ALTER TABLE "setup" ADD COLUMN "tub_minutes" REAL NOT NULL DEFAULT 45.0;
+
+ALTER TABLE "setup" ADD COLUMN "tub_g_per_l" REAL NOT NULL DEFAULT 5.0;
+
+ALTER TABLE "setup" ADD COLUMN "wide_step_celsius" REAL NOT NULL DEFAULT 2.0;
+
 CREATE TABLE "hours" (
   "weekday" TEXT NOT NULL,
   "from_time" TEXT NOT NULL,
@@ -30,6 +50,10 @@ ALTER TABLE "tanks" ADD COLUMN "largest_step_celsius" REAL;
 ALTER TABLE "tanks" ADD COLUMN "nitrate_limit_mg_per_l" REAL;
 
 ALTER TABLE "tanks" ADD COLUMN "feed_g_per_day" REAL;
+
+ALTER TABLE "tanks" ADD COLUMN "density_limit_g_per_l" REAL;
+
+ALTER TABLE "tanks" ADD COLUMN "guarded" INTEGER NOT NULL DEFAULT 1;
 
 ALTER TABLE "systems" ADD COLUMN "sump_length_cm" REAL;
 
@@ -162,6 +186,121 @@ CREATE TABLE "contacts" (
   "who" TEXT NOT NULL,
   "note" TEXT NOT NULL,
   PRIMARY KEY ("id")
+) STRICT;
+
+CREATE TABLE "lines" (
+  "name" TEXT NOT NULL,
+  "celsius_from" REAL,
+  "celsius_to" REAL,
+  "recipe" TEXT NOT NULL,
+  "adult_cm" REAL,
+  "weight_a" REAL NOT NULL,
+  "weight_b" REAL NOT NULL,
+  "linf_cm" REAL,
+  "k_per_day" REAL,
+  "t0_days" REAL,
+  "move_cm" REAL NOT NULL,
+  "sale_cm" REAL NOT NULL,
+  "litres_per_cm" REAL,
+  "floor_cm2_per_pair" REAL,
+  "looks_like" TEXT NOT NULL,
+  "eats" TEXT NOT NULL,
+  "jumps" INTEGER NOT NULL,
+  "guard_below_cm" REAL NOT NULL,
+  "spawns_again_days" INTEGER,
+  "brine_hours" REAL NOT NULL,
+  "culture_days" INTEGER NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("name")
+) STRICT;
+
+CREATE TABLE "stages" (
+  "line" TEXT NOT NULL,
+  "stage" TEXT NOT NULL,
+  "days" INTEGER NOT NULL,
+  "celsius" REAL,
+  PRIMARY KEY ("line", "stage")
+) STRICT;
+
+CREATE TABLE "broods" (
+  "code" TEXT NOT NULL,
+  "line" TEXT NOT NULL,
+  "parents" TEXT NOT NULL,
+  "tank" TEXT NOT NULL,
+  "spawned" TEXT NOT NULL,
+  "group" TEXT NOT NULL,
+  "counted" INTEGER,
+  "celsius" REAL,
+  "length" TEXT NOT NULL,
+  "needed_by" TEXT,
+  "closed" TEXT,
+  "sold" INTEGER,
+  "kept" INTEGER,
+  "died" INTEGER,
+  "given" INTEGER,
+  "reason" TEXT NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("code")
+) STRICT;
+
+CREATE TABLE "sightings" (
+  "brood" TEXT NOT NULL,
+  "stage" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  "at" TEXT NOT NULL,
+  "count" INTEGER,
+  "lost" INTEGER NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("brood", "stage", "day")
+) STRICT;
+
+CREATE TABLE "samples" (
+  "brood" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  "n" INTEGER NOT NULL,
+  "smallest_cm" REAL NOT NULL,
+  "middle_cm" REAL NOT NULL,
+  "largest_cm" REAL NOT NULL,
+  "length" TEXT NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("brood", "day")
+) STRICT;
+
+CREATE TABLE "planned_moves" (
+  "chain" TEXT NOT NULL,
+  "n" INTEGER NOT NULL,
+  "group" TEXT NOT NULL,
+  "count" INTEGER NOT NULL,
+  "from_tank" TEXT NOT NULL,
+  "to_tank" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  "state" TEXT NOT NULL,
+  "why" TEXT NOT NULL,
+  "done_on" TEXT,
+  "counted_in" INTEGER,
+  PRIMARY KEY ("chain", "n")
+) STRICT;
+
+CREATE TABLE "rededications" (
+  "code" TEXT NOT NULL,
+  "tank" TEXT NOT NULL,
+  "began" TEXT NOT NULL,
+  "change_day" TEXT NOT NULL,
+  "to_tank" TEXT NOT NULL,
+  "for_line" TEXT NOT NULL,
+  "litres" REAL,
+  "ended" TEXT,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("code")
+) STRICT;
+
+CREATE TABLE "gates" (
+  "rededication" TEXT NOT NULL,
+  "step" INTEGER NOT NULL,
+  "at" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("rededication", "step")
 ) STRICT;
 
 CREATE TABLE "pins" (
