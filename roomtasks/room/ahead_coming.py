@@ -149,7 +149,7 @@ def _open_now(outlook: Outlook, due: Due, present: Due, usual: date) -> Coming:
     first, last = max(present.opens, outlook.first), present.closes
     if due.put_off_to is not None:
         first = max(first, due.put_off_to)
-        last = max(last, due.put_off_to + timedelta(days=max(1, due.window.late)))
+        last = max(last, due.put_off_to)
     if last < outlook.first:
         last = outlook.first + timedelta(days=catch_up_days(due))
     return Coming(

@@ -8,7 +8,7 @@ place. Same span, same placement, in whatever order the tasks come.
 from collections.abc import Mapping
 
 from roomtasks.room.level_board import Board
-from roomtasks.room.level_bound import bounds_of
+from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_habit import settled
 from roomtasks.room.level_search import Search
@@ -24,7 +24,8 @@ def level(span: Span, start: Mapping[str, int] = NOTHING) -> Placement:
     Raises ValueError where ids or links of tasks make no chains.
     """
     known = chains_of(span)
-    bounds = bounds_of(span, known.chains)
+    floor = Floor(span, known.chains)
+    bounds = floor.bounds()
     board = Board(span, known.chains, start)
     search = Search(board, bounds)
     search.run()
@@ -37,7 +38,7 @@ def level(span: Span, start: Mapping[str, int] = NOTHING) -> Placement:
         busiest=board.busiest(),
         over=board.over(),
         supply_over=dict(zip(names, board.supply_over(), strict=True)),
-        bounds=bounds,
+        bounds=floor.within(bounds, board.over()),
         late={ranged.task.id: ranged.late for ranged in board.ranged if ranged.late},
         left=known.left,
         moved=sum(ranged.task.usual != day

@@ -34,7 +34,8 @@ class Board:
         self._supply(span)
         self._shares(span)
         self.caps = [limit if span.open(day) else NEVER for day, limit in enumerate(span.limits)]
-        self.price = 0.0
+        self.limits = [limit if span.open(day) else NEVER for day, limit in enumerate(span.limits)]
+        self.price = self.slope = 0.0
         self.day = [start.get(ranged.task.id, ranged.day) for ranged in self.ranged]
         if not self._sound():
             self.day = [ranged.day for ranged in self.ranged]
@@ -43,7 +44,7 @@ class Board:
 
     def scaled(self, busiest: int) -> None:
         """Weigh litres and clashes against minutes, given about how long the longest day is."""
-        self.clash = float(max(1, busiest * busiest // 4))
+        self.clash = 1000.0 * max(1, busiest) ** 2
         self.weight = []
         for s, most in enumerate(self.supply):
             taken = max((n for uses in self.uses for name, n in uses if name == s), default=1)
@@ -219,6 +220,8 @@ class Board:
         """The energy of one day."""
         above = self.load[day] - self.caps[day]
         total: float = above * above if above > 0 else 0
+        if self.slope:
+            total += self.slope * max(0, self.load[day] - self.limits[day])
         for s, most in enumerate(self.supply):
             over = self.used[s][day] - most[day]
             if over > 0:
@@ -242,8 +245,7 @@ class Board:
         """The energy two tasks would save or cost by changing days, set-ups and clashes apart."""
         here, there = self.day[i], self.day[j]
         less = self.size[i] - self.size[j]
-        gone, come = self.load[here] - self.caps[here], self.load[there] - self.caps[there]
-        energy: float = _square(gone - less) - _square(gone) + _square(come + less) - _square(come)
+        energy = self._minutes(here, there, less, less)
         if self.uses[i] or self.uses[j]:
             net: dict[int, int] = dict(self.uses[i])
             for s, taken in self.uses[j]:
@@ -251,6 +253,23 @@ class Board:
             for s, taken in net.items():
                 energy += self.supply_change(s, taken, here, there)
         return energy
+
+    def _minutes(self, here: int, there: int, leaves: int, comes: int) -> float:
+        """The energy of so many minutes less on one day and so many more on another."""
+        gone, come = self.load[here] - self.caps[here], self.load[there] - self.caps[there]
+        energy: float = _square(gone - leaves) - _square(gone)
+        energy += _square(come + comes) - _square(come)
+        if self.slope:
+            energy += self.slope_change(here, there, leaves, comes)
+        return energy
+
+    def slope_change(self, here: int, there: int, leaves: int, comes: int) -> float:
+        """The price of minutes over limits where so many leave one day and come to another."""
+        gone = self.load[here] - self.limits[here]
+        come = self.load[there] - self.limits[there]
+        return self.slope * (
+            max(0, gone - leaves) - max(0, gone) + max(0, come + comes) - max(0, come)
+        )
 
     def supply_change(self, s: int, taken: int, here: int, there: int) -> float:
         """The energy of so much less out of a supply on one day and more on another."""
@@ -275,10 +294,7 @@ class Board:
                 points += self.points[share]
                 if not self.free[share] or self.frees[day] > 0:
                     comes += self.cost[share]
-        gone = self.load[here] - self.caps[here]
-        come = self.load[day] - self.caps[day]
-        energy: float = _square(gone - leaves) - _square(gone)
-        energy += _square(come + comes) - _square(come)
+        energy = self._minutes(here, day, leaves, comes)
         for s, taken in self.uses[i]:
             energy += self.supply_change(s, taken, here, day)
         if self.rivals[i]:

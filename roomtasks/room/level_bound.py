@@ -8,37 +8,66 @@ confined tasks must have at least (their windows stabbed by the fewest days).
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from math import gcd
 
 from roomtasks.room.level_chain import Chain
-from roomtasks.room.level_task import Bounds, Span, Task
+from roomtasks.room.level_task import NEVER, Bounds, Span, Task
 
 Run = tuple[int, int]
 _Steps = list[list[tuple[int, Task]]]  # ways to lie, each: last day of a task, the task
 
 
-def bounds_of(span: Span, chains: Sequence[Chain]) -> Bounds:
-    """Every bound of a span whose chains have been laid."""
-    fixed, free = _parted(span, chains)
-    base = _base(span, fixed)
-    steps = [_steps(span, chain) for chain in free]
-    loose = [ranged for chain in free for ranged in chain if len(ranged.days) > 1]
-    setups = _setups(span, fixed, free)
-    confined = _confined(span, steps, lambda task: task.size)
-    work = [[own + once for own, once in zip(*rows, strict=True)]
-            for rows in zip(confined, setups, strict=True)]  # fmt: skip
-    singles = [_single(span, base, fixed, ranged.task, ranged.days) for ranged in loose]
-    busiest, run = _busiest(span, base, work)
-    alone = max((least for least, _ in singles), default=0)
-    if alone > busiest:
-        busiest, run = alone, (0, span.n_days - 1)
-    over, over_runs = _over(span, base, work, span.limits)
-    supplies, supply_runs = _supplies(span, fixed, steps)
-    return Bounds(
-        busiest=_rounded(span, busiest), busiest_run=run,
-        over=max(over, max((least for _, least in singles), default=0)), over_runs=over_runs,
-        supplies=supplies, supply_runs=supply_runs,
-    )  # fmt: skip
+class Floor:
+    """The bounds of a span whose chains have been laid, and those that hang on them."""
+
+    def __init__(self, span: Span, chains: Sequence[Chain]) -> None:
+        self._span = span
+        fixed, free = _parted(span, chains)
+        self._base = _base(span, fixed)
+        steps = [_steps(span, chain) for chain in free]
+        confined = _confined(span, steps, lambda task: task.size)
+        both = zip(confined, _setups(span, fixed, free), strict=True)
+        self._work = [[own + once for own, once in zip(*rows, strict=True)] for rows in both]
+        loose = [ranged for chain in free for ranged in chain if len(ranged.days) > 1]
+        self._singles = [_single(span, self._base, r.task, r.days) for r in loose]
+        self._supplies = _supplies(span, fixed, steps)
+
+    def bounds(self) -> Bounds:
+        """Every bound; the busiest day's is for plans with as few minutes over as may be."""
+        over, over_runs = self._over(NEVER)
+        busiest, run = _busiest(self._span, self._base, self._work)
+        alone = max((least for least, _ in self._singles), default=0)
+        if alone > busiest:
+            busiest, run = alone, (0, self._span.n_days - 1)
+        supplies, supply_runs = self._supplies
+        found = Bounds(
+            busiest=_rounded(self._span, busiest), busiest_run=run, over=over, over_runs=over_runs,
+            supplies=supplies, supply_runs=supply_runs,
+        )  # fmt: skip
+        return self.within(found, over)
+
+    def within(self, found: Bounds, over: int) -> Bounds:
+        """The bounds with that of the busiest day for plans with at most so many minutes over.
+
+        Where the limits are kept, what does not go into the days with low ones must
+        go into the others: the lowest busiest day at which no run of days shows
+        more minutes over.
+        """
+        low, high = _busiest(self._span, self._base, self._work)[0], max(self._span.limits)
+        low = max(low, max((least for least, _ in self._singles), default=0))
+        while low < high:
+            middle = (low + high) // 2
+            if self._over(middle)[0] > over:
+                low = middle + 1
+            else:
+                high = middle
+        return replace(found, busiest=_rounded(self._span, low))
+
+    def _over(self, busiest: int) -> tuple[int, tuple[Run, ...]]:
+        limits = [min(limit, busiest) for limit in self._span.limits]
+        over, runs = _over(self._span, self._base, self._work, limits)
+        return max(over, max((least for _, least in self._singles), default=0)), runs
 
 
 def _parted(
@@ -177,8 +206,7 @@ def _setups(
 
 
 def _single(
-    span: Span, base: Sequence[int], fixed: Sequence[tuple[int, Task]], task: Task,
-    days: Sequence[int],
+    span: Span, base: Sequence[int], task: Task, days: Sequence[int]
 ) -> tuple[int, int]:  # fmt: skip
     """The lowest day a task can make of one it lies on, and the fewest minutes over there."""
     if any(not span.open(day) for day in days):

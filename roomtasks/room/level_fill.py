@@ -9,8 +9,12 @@ last days as the ones before them are laid.
 from roomtasks.room.level_board import Board
 
 
-def filled(board: Board, spare: int) -> list[int] | None:
-    """A day for every task, days filled to their caps and so much more; None if it gets stuck."""
+def filled(board: Board, spare: int, small_first: bool = False) -> list[int] | None:
+    """A day for every task, days filled to their caps and so much more; None if it gets stuck.
+
+    Of tasks with one last day those that take most water come first, then the
+    longest; or the shortest.
+    """
     fill = _Fill(board, spare)
     for i, days in enumerate(board.days):
         if len(days) == 1:
@@ -21,7 +25,9 @@ def filled(board: Board, spare: int) -> list[int] | None:
         for i in left:
             last = fill.last_day(i, day)
             if last >= 0:
-                asked.append((last, -board.size[i], i))
+                water = sum(taken for _, taken in board.uses[i])
+                rank = (board.size[i], water) if small_first else (-water, -board.size[i])
+                asked.append((last, rank, i))
         asked.sort()
         taken = {i for last, _, i in asked if fill.taken(i, day, last)}
         left = [i for i in left if i not in taken]

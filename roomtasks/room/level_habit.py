@@ -1,41 +1,60 @@
 """Back to habit: as few days off the usual ones as the best day allows, and visits joined.
 
-Nothing that comes before habit is given up for it: the score of the days stays
-as it was found or gets better.
+Nothing that comes before habit is given up for it, with one price: where the
+busiest day is lower than one part in 200 above what it cannot be below, it may
+come up to that if a quarter of the days off the usual ones are saved.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from roomtasks.room.level_board import Board, Move
 from roomtasks.room.level_search import Search, score
 from roomtasks.room.level_task import NEVER
 
-PRICE, HEAT, CHILL = 3.0, 6.0, 0.3  # in units of a 350th of the busiest day, squared
+PRICE, HEAT, CHILL = 3.0, 6.0, 0.3  # in units of a tenth of the mean task, squared
 RETURN_ROUNDS = 100_000
 SWEEPS = 8
+EASE, SAVES = 200, 4
 
 
 def settled(search: Search) -> None:
     """Leave the board on days as good as the best found and nearest to habit."""
     board = search.board
     board.lay(search.days)
-    aim = score(board)
-    kept: list[tuple[int, list[int]]] = []
-    begins: tuple[Callable[[Search], None], ...] = (_as_found, _from_usual, _from_best)
-    for begin in begins:
-        board.lay(search.days)
-        _cap(board)
-        begin(search)
-        if score(board) <= aim:
-            _stepped_back(board)
-            kept.append((board.scattered(), list(board.day)))
-    search.days = min(kept, key=lambda known: known[0])[1]
+    best, floor = score(board), search.bounds.busiest
+    eased = floor + floor // EASE
+    chosen = _nearest_habit(search, best[3], (_from_best,))
+    if chosen is None:
+        chosen = _nearest_habit(search, best[3], (_as_found,))
+    if best[3] < eased and chosen is not None and chosen[0]:
+        loose = _nearest_habit(search, eased, (_from_usual, _from_best))
+        if loose is not None and SAVES * (chosen[0] - loose[0]) >= chosen[0]:
+            chosen = loose
+    if chosen is not None:
+        search.days = chosen[1]
     board.lay(search.days)
 
 
-def _cap(board: Board) -> None:
+def _nearest_habit(
+    search: Search, busiest: int, begins: Iterable[Callable[[Search], None]]
+) -> tuple[int, list[int]] | None:
+    """Points of preference and days, the better of some ways, with no day above the busiest."""
+    board = search.board
+    kept: list[tuple[int, list[int]]] = []
+    for begin in begins:
+        board.lay(search.days)
+        aim = (*score(board)[:3], busiest)
+        _cap(board, busiest)
+        begin(search)
+        if score(board) <= aim:
+            _cap(board, busiest)
+            _stepped_back(board)
+            kept.append((board.scattered(), list(board.day)))
+    return min(kept, key=lambda known: known[0], default=None)
+
+
+def _cap(board: Board, busiest: int) -> None:
     """Cap each day where nothing gets worse: at its limit and the busiest, or where it is."""
-    busiest = board.busiest()
     board.caps = [
         (load if load > limit else min(limit, busiest)) if board.span.open(day) else NEVER
         for day, (limit, load) in enumerate(zip(board.span.limits, board.load, strict=True))
@@ -66,7 +85,6 @@ def _from_best(search: Search) -> None:
 
 def _stepped_back(board: Board) -> None:
     """Take single tasks, visits, chains and pairs nearer to habit where nothing gets worse."""
-    _cap(board)
     for _ in range(SWEEPS):
         before = board.scattered()
         for i in board.movable:

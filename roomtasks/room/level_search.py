@@ -15,9 +15,10 @@ from roomtasks.room.level_share import diffuse, route
 from roomtasks.room.level_task import NEVER, Bounds
 
 SEED = 20270301
-SPARES = (0.0, 0.006)
+FILLS = ((0.0, False), (0.004, True), (0.004, False))  # room above the caps; short ones first
+DEARER, STEEP = 20.0, 5.0
 ROUNDS, LEAST_ROUNDS = 60_000, 300
-WARM, COLD = 5.0, 1.0  # in units of a 350th of the busiest day, squared
+HOT, WARM, COLD = 60.0, 5.0, 1.0  # in units of a tenth of the mean task, squared
 WARMED = 3
 NARROWED = 3
 
@@ -35,60 +36,100 @@ class Search:
     def __init__(self, board: Board, bounds: Bounds) -> None:
         self.board = board
         self.bounds = bounds
-        self.unit = (max(bounds.busiest, 1) / 350.0) ** 2
+        sizes = [board.size[i] for i in board.movable]
+        self.unit = (max(1, sum(sizes)) / max(1, len(sizes)) / 10.0) ** 2
         self.turn = 0
         board.scaled(max(bounds.busiest, 1))
         self.best = score(board)
-        self.days = list(board.day)
+        self.days = self.cool_days = list(board.day)
+        self.cool = float("inf")
 
     def run(self) -> None:
-        """Leave the board on the best days found."""
+        """Leave the board on the best days found.
+
+        Where something that comes before the busiest day does not fit yet, it is
+        made dearer, then what comes after it is let go for a while.
+        """
         self.cap(self.bounds.busiest)
         self.tries(lambda: self.fits() and self.best[3] <= self.bounds.busiest)
-        if not self.fits():
-            self.cap(NEVER)
+        if not self.supplied():
+            self.board.weight = [weight * DEARER for weight in self.board.weight]
+            self.tries(self.supplied)
+        if not self.supplied():
+            self.board.caps = [NEVER] * self.board.span.n_days
+            self.tries(self.supplied)
+            self.cap(self.bounds.busiest)
             self.tries(self.fits)
+        if not self.fits() and self.cap(NEVER):
+            self.tries(self.fits)
+        if self.best[2] > 0:
+            self.board.slope = STEEP * self.unit**0.5
+            self.cap(self.bounds.busiest)
+            self.tries(lambda: self.fits() and self.best[3] <= self.bounds.busiest, fill=False)
         self.narrow()
+        self.board.slope = 0.0
         self.board.lay(self.days)
+
+    def supplied(self) -> bool:
+        """Whether there is no clash, and no less can be taken above the supplies."""
+        return self.best[0] == 0 and self.best[1] <= sum(self.bounds.supplies.values())
 
     def fits(self) -> bool:
         """Whether nothing that comes before the busiest day can be better."""
-        clashes, supplies, over, _ = self.best
-        allowed = sum(self.bounds.supplies.values())
-        return clashes == 0 and supplies <= allowed and over <= self.bounds.over
+        return self.supplied() and self.best[2] <= self.bounds.over
 
-    def cap(self, busiest: int) -> None:
-        """Cap each day at its limit and at the busiest; a day that is over, where it is."""
+    def cap(self, busiest: int) -> bool:
+        """Cap each day at the busiest there should be, and its limit; whether that is new.
+
+        Where minutes over the limits have a price of their own, limits are no caps.
+        """
         board, span = self.board, self.board.span
-        board.caps = [
-            min(limit, busiest) if span.open(day) else NEVER
+        caps = [
+            (busiest if board.slope else min(limit, busiest)) if span.open(day) else NEVER
             for day, limit in enumerate(span.limits)
         ]
+        board.caps, new = caps, caps != board.caps
+        self.cool = float("inf") if new else self.cool
+        return new
 
-    def tries(self, enough: Callable[[], bool]) -> None:
-        """Begin as usual, with days filled in turn, and with the best days warmed up."""
-        for begin in (self.as_best, *map(self.as_filled, SPARES), *[self.warmed] * WARMED):
-            if enough():
-                return
+    def tries(self, enough: Callable[[], bool], fill: bool = True) -> None:
+        """Begin as usual, with days filled in turn, and with the best days warmed up.
+
+        Warming ends once it has gained nothing twice.
+        """
+        idle = 0
+        fills = [self.as_filled(spare, small_first) for spare, small_first in FILLS] if fill else []
+        for begin in (self.as_best, *fills, *[self.warmed] * WARMED):
+            if enough() or idle > 1:
+                break
             begin()
+            gained = self.better()
+            idle = 0 if gained or begin != self.warmed else idle + 1
+        if not enough() and not self.fits():
+            self.shaken()
             self.better()
 
     def as_best(self) -> None:
         self.board.lay(self.days)
 
-    def as_filled(self, spare: float) -> Callable[[], None]:
+    def as_filled(self, spare: float, small_first: bool) -> Callable[[], None]:
         def begin() -> None:
             top = max((cap for cap in self.board.caps if cap < NEVER), default=0)
-            days = filled(self.board, round(top * spare))
+            days = filled(self.board, round(top * spare), small_first)
             if days is not None:
                 self.board.lay(days)
 
         return begin
 
     def warmed(self) -> None:
-        """The best days, annealed a little."""
-        self.board.lay(self.days)
+        """The days of least energy under these caps, annealed a little."""
+        self.board.lay(self.cool_days if self.cool < float("inf") else self.days)
         self.anneal(ROUNDS, WARM, COLD)
+
+    def shaken(self) -> None:
+        """The best days, annealed from hot."""
+        self.board.lay(self.days)
+        self.anneal(ROUNDS, HOT, COLD)
 
     def anneal(self, rounds: int, hot: float, cold: float) -> None:
         """Anneal the days as they lie, fewer rounds where one costs more."""
@@ -98,12 +139,16 @@ class Search:
         self.turn += 1
         anneal(board, rounds, SEED + self.turn, hot * self.unit, cold * self.unit)
 
-    def better(self) -> None:
+    def better(self) -> bool:
         """Make the days as they lie better; keep them if they are the best yet."""
         self.improve()
+        if (energy := self.board.energy()) < self.cool:
+            self.cool, self.cool_days = energy, list(self.board.day)
         found = score(self.board)
-        if found < self.best:
-            self.best, self.days = found, list(self.board.day)
+        if found >= self.best:
+            return False
+        self.best, self.days = found, list(self.board.day)
+        return True
 
     def improve(self) -> None:
         """Make the days as they lie better step by step."""
@@ -118,10 +163,12 @@ class Search:
         """Halve what lies between the bound and the busiest day, as often as that is found."""
         low, high = self.bounds.busiest, self.best[3]
         for _ in range(NARROWED):
-            if high - low <= 1:
-                return
+            days = self.cool_days
             middle = (low + high) // 2
-            self.cap(middle)
-            self.warmed()
-            self.better()
+            if high - low <= 1 or not self.cap(middle):
+                return
+            self.board.lay(days)
+            if not self.better() or self.best[3] > middle:
+                self.warmed()
+                self.better()
             low, high = (low, self.best[3]) if self.best[3] <= middle else (middle, high)

@@ -22,7 +22,7 @@ from roomtasks.room.ahead_tasks import TENTHS, Asked, Weeks, weeks
 from roomtasks.room.ahead_words import idle_weekdays, told
 from roomtasks.room.day import parse_day
 from roomtasks.room.level import level
-from roomtasks.room.level_bound import bounds_of
+from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_task import Placement
 from roomtasks.room.near import near, or_words
@@ -88,7 +88,7 @@ def _levelled(asked: Asked, last: Ahead | None) -> tuple[Weeks, Placement]:
     if not any(_rank(placement)):
         return found, placement
     loose = weeks(replace(asked, pulled=False))
-    bounds = bounds_of(loose.span, chains_of(loose.span).chains)
+    bounds = Floor(loose.span, chains_of(loose.span).chains).bounds()
     if not (placement.clashes or placement.late) and (
         sum(bounds.supplies.values()),
         bounds.over,
