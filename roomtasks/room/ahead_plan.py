@@ -131,10 +131,12 @@ class Ahead:
     """The plan of a span of days.
 
     `busiest_minutes` is the longest of the keeper's days and `bound_minutes` what
-    no plan can be below; `proven` where they are the same. `over_minutes` is
-    summed over the days and cannot be below `over_bound_minutes`. In `cannot`,
-    sort "refused" is proven impossible and "warned" is only that no place was
-    found. `moved` counts occurrences off their usual day.
+    no plan with so few over can be below; `proven` where they are the same.
+    `over_minutes` is summed over the days and cannot be below
+    `over_bound_minutes`, `worst_over_minutes` is that of the worst day and cannot
+    be below its bound. In `cannot`, sort "refused" is proven impossible and
+    "warned" is only that no place was found. `moved` counts occurrences off their
+    usual day.
     """
 
     first: date
@@ -145,6 +147,8 @@ class Ahead:
     proven: bool
     over_minutes: float = 0.0
     over_bound_minutes: float = 0.0
+    worst_over_minutes: float = 0.0
+    worst_over_bound_minutes: float = 0.0
     over_litres: float = 0.0
     over_bound_litres: float = 0.0
     litres: tuple[WaterUse, ...] = ()  # the heaviest day of each reservoir

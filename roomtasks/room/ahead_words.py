@@ -132,6 +132,8 @@ def _over(outlook: Outlook, placement: Placement, days: Sequence[PlannedDay]) ->
     sort = REFUSED if least > 0 else WARNED
     text = f"{_days(len(over))} over the minutes there are, {placement.over / TENTHS:g} in all"
     text += "; no plan has fewer" if proven else f"; no plan has fewer than {least:g}"
+    if placement.bounds.worst:
+        text += f", and none keeps every day less than {placement.bounds.worst / TENTHS:g} over"
     yield Note(about="minutes", text=text, sort=sort, rule="minutes")
     runs = [_dates(outlook, run) for run in placement.bounds.over_runs]
     for day in over[:WORST_DAYS]:

@@ -35,7 +35,7 @@ class Board:
         self._shares(span)
         self.caps = [limit if span.open(day) else NEVER for day, limit in enumerate(span.limits)]
         self.limits = [limit if span.open(day) else NEVER for day, limit in enumerate(span.limits)]
-        self.price = self.slope = 0.0
+        self.price = self.mild = 0.0
         self.day = [start.get(ranged.task.id, ranged.day) for ranged in self.ranged]
         if not self._sound():
             self.day = [ranged.day for ranged in self.ranged]
@@ -220,8 +220,8 @@ class Board:
         """The energy of one day."""
         above = self.load[day] - self.caps[day]
         total: float = above * above if above > 0 else 0
-        if self.slope:
-            total += self.slope * max(0, self.load[day] - self.limits[day])
+        if self.mild:
+            total += self.mild * _square(self.load[day] - self.limits[day])
         for s, most in enumerate(self.supply):
             over = self.used[s][day] - most[day]
             if over > 0:
@@ -259,16 +259,16 @@ class Board:
         gone, come = self.load[here] - self.caps[here], self.load[there] - self.caps[there]
         energy: float = _square(gone - leaves) - _square(gone)
         energy += _square(come + comes) - _square(come)
-        if self.slope:
-            energy += self.slope_change(here, there, leaves, comes)
+        if self.mild:
+            energy += self.limit_change(here, there, leaves, comes)
         return energy
 
-    def slope_change(self, here: int, there: int, leaves: int, comes: int) -> float:
-        """The price of minutes over limits where so many leave one day and come to another."""
+    def limit_change(self, here: int, there: int, leaves: int, comes: int) -> float:
+        """The mild energy above limits where so many leave one day and come to another."""
         gone = self.load[here] - self.limits[here]
         come = self.load[there] - self.limits[there]
-        return self.slope * (
-            max(0, gone - leaves) - max(0, gone) + max(0, come + comes) - max(0, come)
+        return self.mild * (
+            _square(gone - leaves) - _square(gone) + _square(come + comes) - _square(come)
         )
 
     def supply_change(self, s: int, taken: int, here: int, there: int) -> float:
@@ -308,6 +308,12 @@ class Board:
             max(0, load - limit)
             for day, (load, limit) in enumerate(zip(self.load, span.limits, strict=True))
             if span.open(day)
+        )
+
+    def worst(self) -> int:
+        """Minutes over the limit of the day that is most over."""
+        return max(
+            (load - limit for load, limit in zip(self.load, self.limits, strict=True)), default=0
         )
 
     def supply_over(self) -> list[int]:

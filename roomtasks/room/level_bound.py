@@ -12,7 +12,7 @@ from dataclasses import replace
 from math import gcd
 
 from roomtasks.room.level_chain import Chain
-from roomtasks.room.level_task import NEVER, Bounds, Span, Task
+from roomtasks.room.level_task import Bounds, Span, Task
 
 Run = tuple[int, int]
 _Steps = list[list[tuple[int, Task]]]  # ways to lie, each: last day of a task, the task
@@ -30,44 +30,55 @@ class Floor:
         both = zip(confined, _setups(span, fixed, free), strict=True)
         self._work = [[own + once for own, once in zip(*rows, strict=True)] for rows in both]
         loose = [ranged for chain in free for ranged in chain if len(ranged.days) > 1]
-        self._singles = [_single(span, self._base, r.task, r.days) for r in loose]
+        singles = [_single(span, self._base, r.task, r.days) for r in loose]
+        self._alone = max((least for least, _ in singles), default=0)
+        self._alone_over = max((least for _, least in singles), default=0)
         self._supplies = _supplies(span, fixed, steps)
 
     def bounds(self) -> Bounds:
         """Every bound; the busiest day's is for plans with as few minutes over as may be."""
-        over, over_runs = self._over(NEVER)
-        busiest, run = _busiest(self._span, self._base, self._work)
-        alone = max((least for least, _ in self._singles), default=0)
-        if alone > busiest:
-            busiest, run = alone, (0, self._span.n_days - 1)
+        limits = self._span.limits
+        over, over_runs = _over(self._span, self._base, self._work, limits)
+        over = max(over, self._alone_over)
+        worst = self._least(
+            self._alone_over, max(over, 1), lambda more: self.over_with([n + more for n in limits])
+        )
         supplies, supply_runs = self._supplies
         found = Bounds(
-            busiest=_rounded(self._span, busiest), busiest_run=run, over=over, over_runs=over_runs,
-            supplies=supplies, supply_runs=supply_runs,
+            busiest=0, busiest_run=_busiest(self._span, self._base, self._work)[1], over=over,
+            worst=worst if over else 0, over_runs=over_runs, supplies=supplies,
+            supply_runs=supply_runs,
         )  # fmt: skip
-        return self.within(found, over)
+        return self.within(found, over, found.worst)
 
-    def within(self, found: Bounds, over: int) -> Bounds:
-        """The bounds with that of the busiest day for plans with at most so many minutes over.
+    def within(self, found: Bounds, over: int, worst: int) -> Bounds:
+        """The bounds with that of the busiest day for plans with at most so much over.
 
-        Where the limits are kept, what does not go into the days with low ones must
-        go into the others: the lowest busiest day at which no run of days shows
-        more minutes over.
+        `over` minutes in all and `worst` on any day: where the limits are kept,
+        what does not go into the days with low ones must go into the others.
         """
-        low, high = _busiest(self._span, self._base, self._work)[0], max(self._span.limits)
-        low = max(low, max((least for least, _ in self._singles), default=0))
-        while low < high:
-            middle = (low + high) // 2
-            if self._over(middle)[0] > over:
-                low = middle + 1
-            else:
-                high = middle
+        limits = self._span.limits
+        low = max(_busiest(self._span, self._base, self._work)[0], self._alone)
+        high = max(limits) + worst
+        low = self._least(
+            low, high, lambda most: self.over_with([min(n, most) for n in limits]) - over
+        )
+        low = self._least(
+            low, high, lambda most: self.over_with([min(n + worst, most) for n in limits])
+        )
         return replace(found, busiest=_rounded(self._span, low))
 
-    def _over(self, busiest: int) -> tuple[int, tuple[Run, ...]]:
-        limits = [min(limit, busiest) for limit in self._span.limits]
-        over, runs = _over(self._span, self._base, self._work, limits)
-        return max(over, max((least for _, least in self._singles), default=0)), runs
+    @staticmethod
+    def _least(low: int, high: int, above: Callable[[int], int]) -> int:
+        """The least number from low to high at which nothing is above 0."""
+        while low < high:
+            middle = (low + high) // 2
+            low, high = (middle + 1, high) if above(middle) > 0 else (low, middle)
+        return low
+
+    def over_with(self, limits: Sequence[int]) -> int:
+        """Minutes that no plan can have fewer over, were these the limits."""
+        return _over(self._span, self._base, self._work, limits)[0]
 
 
 def _parted(

@@ -23,10 +23,10 @@ def settled(search: Search) -> None:
     board.lay(search.days)
     best, floor = score(board), search.bounds.busiest
     eased = floor + floor // EASE
-    chosen = _nearest_habit(search, best[3], (_from_best,))
+    chosen = _nearest_habit(search, best[4], (_from_best,))
     if chosen is None:
-        chosen = _nearest_habit(search, best[3], (_as_found,))
-    if best[3] < eased and chosen is not None and chosen[0]:
+        chosen = _nearest_habit(search, best[4], (_as_found,))
+    if best[4] < eased and chosen is not None and chosen[0]:
         loose = _nearest_habit(search, eased, (_from_usual, _from_best))
         if loose is not None and SAVES * (chosen[0] - loose[0]) >= chosen[0]:
             chosen = loose
@@ -43,7 +43,7 @@ def _nearest_habit(
     kept: list[tuple[int, list[int]]] = []
     for begin in begins:
         board.lay(search.days)
-        aim = (*score(board)[:3], busiest)
+        aim = (*score(board)[:4], busiest)
         _cap(board, busiest)
         begin(search)
         if score(board) <= aim:

@@ -27,7 +27,7 @@ def anneal(board: Board, rounds: int, seed: int, hot: float, cold: float) -> Non
     if not tried or rounds < 1:
         return
     day, load, caps, price, used = board.day, board.load, board.caps, board.price, board.used
-    on, sloped = board.on, board.slope > 0
+    on, mild = board.on, board.mild > 0
     most, cool, heat = len(tried), (cold / hot) ** (1.0 / rounds), hot
     for _ in range(rounds):
         heat *= cool
@@ -48,8 +48,8 @@ def anneal(board: Board, rounds: int, seed: int, hot: float, cold: float) -> Non
             change += above * above - ((above - z) * (above - z) if above > z else 0)
         if under > 0:
             change -= under * under - ((under - z) * (under - z) if under > z else 0)
-        if sloped:
-            change += board.slope_change(here, there, z, z)
+        if mild:
+            change += board.limit_change(here, there, z, z)
         if taken:
             change += board.supply_change(s, taken, here, there)
         if change <= 0 or rnd() < exp(-change / heat):

@@ -16,18 +16,21 @@ from roomtasks.room.level_task import NEVER, Bounds
 
 SEED = 20270301
 FILLS = ((0.0, False), (0.004, True), (0.004, False))  # room above the caps; short ones first
-DEARER, STEEP = 20.0, 5.0
+DEARER, GENTLE = 20.0, 0.05
 ROUNDS, LEAST_ROUNDS = 60_000, 300
 HOT, WARM, COLD = 60.0, 5.0, 1.0  # in units of a tenth of the mean task, squared
 WARMED = 3
-NARROWED = 3
+NARROWED, NEAR = 3, 300
 
-Score = tuple[int, int, int, int]
+Score = tuple[int, int, int, int, int]
 
 
 def score(board: Board) -> Score:
-    """What counts before habit: clashes, supplies, minutes over, the busiest day."""
-    return board.all_clashes(), sum(board.supply_over()), board.over(), board.busiest()
+    """What counts before habit: clashes, supplies, minutes over in all and of any day, busiest."""
+    return (
+        board.all_clashes(), sum(board.supply_over()), board.over(), max(0, board.worst()),
+        board.busiest(),
+    )  # fmt: skip
 
 
 class Search:
@@ -51,7 +54,7 @@ class Search:
         made dearer, then what comes after it is let go for a while.
         """
         self.cap(self.bounds.busiest)
-        self.tries(lambda: self.fits() and self.best[3] <= self.bounds.busiest)
+        self.tries(self.enough)
         if not self.supplied():
             self.board.weight = [weight * DEARER for weight in self.board.weight]
             self.tries(self.supplied)
@@ -60,15 +63,19 @@ class Search:
             self.tries(self.supplied)
             self.cap(self.bounds.busiest)
             self.tries(self.fits)
-        if not self.fits() and self.cap(NEVER):
-            self.tries(self.fits)
+        if not self.least_over() and self.cap(NEVER):
+            self.tries(self.least_over)
         if self.best[2] > 0:
-            self.board.slope = STEEP * self.unit**0.5
+            self.board.mild = GENTLE
             self.cap(self.bounds.busiest)
-            self.tries(lambda: self.fits() and self.best[3] <= self.bounds.busiest, fill=False)
+            self.tries(self.enough, fill=False)
         self.narrow()
-        self.board.slope = 0.0
+        self.board.mild = 0.0
         self.board.lay(self.days)
+
+    def enough(self) -> bool:
+        """Whether all fits and the busiest day is so near its bound that habit goes first."""
+        return self.fits() and self.best[4] <= self.bounds.busiest + self.bounds.busiest // NEAR
 
     def supplied(self) -> bool:
         """Whether there is no clash, and no less can be taken above the supplies."""
@@ -76,16 +83,23 @@ class Search:
 
     def fits(self) -> bool:
         """Whether nothing that comes before the busiest day can be better."""
+        return self.least_over() and self.best[3] <= self.bounds.worst
+
+    def least_over(self) -> bool:
+        """Whether all is supplied, and no plan has fewer minutes over."""
         return self.supplied() and self.best[2] <= self.bounds.over
 
     def cap(self, busiest: int) -> bool:
         """Cap each day at the busiest there should be, and its limit; whether that is new.
 
-        Where minutes over the limits have a price of their own, limits are no caps.
+        Where what is over limits counts mildly by itself, a cap is as much above the
+        limit as the worst day must be.
         """
         board, span = self.board, self.board.span
         caps = [
-            (busiest if board.slope else min(limit, busiest)) if span.open(day) else NEVER
+            min(limit + (self.bounds.worst if board.mild else 0), busiest)
+            if span.open(day)
+            else NEVER
             for day, limit in enumerate(span.limits)
         ]
         board.caps, new = caps, caps != board.caps
@@ -161,14 +175,14 @@ class Search:
 
     def narrow(self) -> None:
         """Halve what lies between the bound and the busiest day, as often as that is found."""
-        low, high = self.bounds.busiest, self.best[3]
+        low, high = self.bounds.busiest, self.best[4]
         for _ in range(NARROWED):
             days = self.cool_days
             middle = (low + high) // 2
-            if high - low <= 1 or not self.cap(middle):
+            if self.enough() or high - low <= 1 or not self.cap(middle):
                 return
             self.board.lay(days)
-            if not self.better() or self.best[3] > middle:
+            if not self.better() or self.best[4] > middle:
                 self.warmed()
                 self.better()
-            low, high = (low, self.best[3]) if self.best[3] <= middle else (middle, high)
+            low, high = (low, self.best[4]) if self.best[4] <= middle else (middle, high)

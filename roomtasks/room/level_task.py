@@ -101,12 +101,14 @@ class Left:
 class Bounds:
     """What no placing can be below, and the run of days that shows it (first, last).
 
-    `over` is minutes over the limits of all days; `supplies` likewise by name.
+    `over` is minutes over the limits of all days, `worst` over that of any one;
+    `supplies` likewise by name. That of the busiest day is for plans with so few over.
     """
 
     busiest: int
     busiest_run: tuple[int, int]
     over: int
+    worst: int
     over_runs: tuple[tuple[int, int], ...]
     supplies: Mapping[str, int]
     supply_runs: Mapping[str, tuple[tuple[int, int], ...]]
@@ -125,6 +127,7 @@ class Placement:
     loads: tuple[int, ...]
     busiest: int
     over: int
+    worst: int
     supply_over: Mapping[str, int]
     bounds: Bounds
     late: Mapping[str, int]

@@ -88,14 +88,18 @@ def _levelled(asked: Asked, last: Ahead | None) -> tuple[Weeks, Placement]:
     if not any(_rank(placement)):
         return found, placement
     loose = weeks(replace(asked, pulled=False))
-    bounds = Floor(loose.span, chains_of(loose.span).chains).bounds()
-    if not (placement.clashes or placement.late) and (
-        sum(bounds.supplies.values()),
-        bounds.over,
-    ) >= (sum(placement.supply_over.values()), placement.over):
+    if not placement.clashes and _floor(loose) >= _floor(found):
         return found, placement
     other = level(loose.span, _begin(asked, loose, last))
     return (loose, other) if _rank(other) < _rank(placement) else (found, placement)
+
+
+def _floor(found: Weeks) -> tuple[int, int, int]:
+    """What no plan can be below: litres over, days late by chains alone, minutes over."""
+    chains = chains_of(found.span).chains
+    bounds = Floor(found.span, chains).bounds()
+    late = sum(ranged.late for chain in chains for ranged in chain)
+    return sum(bounds.supplies.values()), late, bounds.over
 
 
 def _rank(placement: Placement) -> tuple[int, int, int, int]:
@@ -135,11 +139,13 @@ def _ahead(asked: Asked, found: Weeks, placement: Placement) -> Ahead:
         bound_minutes=min(bounds.busiest, placement.busiest) / TENTHS,
         proven=placement.proven,
         over_minutes=placement.over / TENTHS, over_bound_minutes=bounds.over / TENTHS,
+        worst_over_minutes=placement.worst / TENTHS,
+        worst_over_bound_minutes=bounds.worst / TENTHS,
         over_litres=sum(placement.supply_over.values()) / TENTHS,
         over_bound_litres=sum(bounds.supplies.values()) / TENTHS,
         litres=heaviest(days), cannot=told(outlook, found, placement, days),
         notes=(*idle_weekdays(days), *_off_change_day(asked, found)),
-        helps=helps_of(laid), moved=placement.moved,
+        helps=helps_of(laid, days), moved=placement.moved,
     )  # fmt: skip
 
 
