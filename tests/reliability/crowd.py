@@ -3,9 +3,10 @@
     python -m tests.reliability.crowd [--times 1000] [--programs 8] [--rounds 200]
 
 Each program marks one job of its own on one day after the other, so many
-times. What waited longer than a program waits is told as locked, tried again
-and counted. Then two programs mark the same job at the same second, round
-after round: one act, and the other is told who and when.
+times, and every fourth time does an act on water instead. What waited longer
+than a program waits is told as locked, tried again and counted. Then two
+programs mark the same job at the same second, round after round: one act, and
+the other is told who and when.
 """
 
 import argparse
@@ -24,10 +25,14 @@ from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
 from roomtasks.store.care import check
 from roomtasks.store.fault import StoreFault
-from roomtasks.work.marking import How, mark
+from roomtasks.work.fish import Told
+from roomtasks.work.marking import How, Marked, mark
+from roomtasks.work.met import contact
+from roomtasks.work.water import set_level, step
 from tests.reliability.session import FIRST_EVENING, STOCKED_TANKS, ended, half_acts
 from tests.rooms import small_room, store_with
 
+WATER_EACH = 4
 JOBS = tuple(f"{job}@{tank}" for job in ("look", "feed") for tank in STOCKED_TANKS)
 MOST_PROGRAMS = len(JOBS)
 
@@ -100,25 +105,30 @@ def crowd(folder: Path, programs: int, times: int) -> Counted:
     counted.p99_wait_seconds = waits[int(len(waits) * 0.99)]
     counted.told_locked = sum(one["locked"] for one in said)
     counted.faults += [fault for one in said for fault in one["faults"]]
-    known = {act: note for one in said for act, note in one["acts"]}
+    known = {act: who for one in said for act, who in one["acts"]}
     _all_there(path, known, programs * times, counted)
     return counted
 
 
 def _all_there(path: Path, known: dict[int, str], wanted: int, counted: Counted) -> None:
     with Store.open(path) as store:
-        notes = store.connection.execute('SELECT "act", "note" FROM "marks"').fetchall()
-        served = store.connection.execute(
-            'SELECT count(*) FROM (SELECT DISTINCT "job", "target", "slot" FROM "marks")'
-        ).fetchone()[0]
-        counted.acts = store.connection.execute('SELECT count(*) FROM "acts"').fetchone()[0]
+        doers = store.connection.execute('SELECT "id", "who" FROM "acts"').fetchall()
+        marks, served = store.connection.execute(
+            'SELECT (SELECT count(*) FROM "marks"), (SELECT count(*) FROM '
+            '(SELECT DISTINCT "job", "target", "slot" FROM "marks"))'
+        ).fetchone()
+        on_water = store.connection.execute(_ON_WATER).fetchone()[0]
+        counted.acts = len(doers)
         counted.faults += half_acts(store.connection)
-    if dict(notes) != known:
+    if dict(doers) != known:
         counted.faults.append("the acts there are not those that were acknowledged")
-    if not counted.acts == len(notes) == served == len(known) == wanted:
+    if not (counted.acts == len(known) == len(set(known.values())) == wanted):
         counted.faults.append(
-            f"{wanted} acts were wanted: {counted.acts} acts, {len(notes)} marks, "
-            f"{served} of different days, {len(known)} acknowledged"
+            f"{wanted} acts were wanted: {counted.acts} acts, {len(known)} acknowledged"
+        )
+    if not (marks == served == wanted - on_water):
+        counted.faults.append(
+            f"{wanted} acts, {on_water} of them on water: {marks} marks of {served} days"
         )
     counted.faults += [problem.sentence() for problem in check(path).damage]
 
@@ -132,12 +142,11 @@ def _mark_own(path: Path, number: int, times: int, ready: Callable[[], None]) ->
     with Store.open(path) as store:
         ready()
         for n in range(times):
-            how = How(who=f"p{number}", note=f"{number}-{n}", anyway=True, hands_clean=True)
+            who = f"{number}-{n}"
             began = time.perf_counter()
             while True:
                 try:
-                    now = FIRST_EVENING + timedelta(days=n)
-                    answer = mark(store, now, [JOBS[number]], "done", how)
+                    answer = _own_act(store, number, n, who)
                     break
                 except StoreFault as fault:
                     locked += 1
@@ -146,10 +155,31 @@ def _mark_own(path: Path, number: int, times: int, ready: Callable[[], None]) ->
                         break
             waits.append(time.perf_counter() - began)
             if isinstance(answer, Problem) or answer.act is None:
-                faults.append(f"{number}-{n}: {answer}")
+                faults.append(f"{who}: {answer}")
             else:
-                acts.append((answer.act, how.note))
+                acts.append((answer.act, who))
     return {"acts": acts, "waits": waits, "faults": faults, "locked": locked}
+
+
+def _own_act(store: Store, number: int, n: int, who: str) -> Marked | Told | Problem:
+    """The n-th act of a program: a mark of its own job, or each fourth time one on water."""
+    now = FIRST_EVENING + timedelta(days=n, minutes=number)
+    if n % WATER_EACH != WATER_EACH - 1:
+        how = How(who=who, note=who, anyway=True, hands_clean=True)
+        return mark(store, now, [JOBS[number]], "done", how)
+    match n // WATER_EACH % 3:
+        case 0:
+            return step(store, now, who, "R2", "hose-out", anyway=True)
+        case 1:
+            return set_level(store, now, who, "B1", f"salt {number}", 1.0 + n)
+        case _:
+            return contact(store, now, who, "Q1", "B1", "net")
+
+
+_ON_WATER = """
+SELECT count(*) FROM (SELECT "act" FROM "vessel_steps" UNION ALL SELECT "act" FROM "contacts"
+UNION ALL SELECT DISTINCT "act" FROM "changes" WHERE "sheet" = 'levels')
+"""
 
 
 def same_second(folder: Path, rounds: int) -> tuple[int, list[str]]:

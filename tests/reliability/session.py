@@ -8,17 +8,21 @@ Does not live here: what is done to the store meanwhile.
 import json
 import sqlite3
 import sys
+from collections.abc import Callable
 from contextlib import closing
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import blake2b
 from pathlib import Path
 from typing import NoReturn
 
+from roomtasks.room.journal import ACTS
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEETS
 from roomtasks.store.base import Store
+from roomtasks.work.fish import Told
 from roomtasks.work.marking import How, Marked, mark
+from roomtasks.work.met import contact
+from roomtasks.work.water import choose, set_level, step
 from tests.rooms import at
 
 FIRST_EVENING = at("2027-03-06 19:00")
@@ -30,28 +34,53 @@ NAMES = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One act of the session: what is marked, when."""
-
-    name: str
-    now: datetime
+Water = Callable[[Store, datetime, str], Told | Problem]
 
 
-def step(number: int) -> Step:
-    """The act with this number, from 0: sixteen an evening, a minute apart."""
-    day, place = divmod(number, len(NAMES))
-    return Step(NAMES[place], FIRST_EVENING + timedelta(days=day, minutes=place))
+def _at_r1(word: str, litres: float | None = None) -> Water:
+    return lambda store, now, who: step(store, now, who, "R1", word, litres=litres, anyway=True)
+
+
+def _chosen(store: Store, now: datetime, who: str) -> Told | Problem:
+    return choose(store, now, who, now.date() + timedelta(days=3), share=0.5)
+
+
+def _level(store: Store, now: datetime, who: str) -> Told | Problem:
+    return set_level(store, now, who, "B1", "salt", 1.0 + now.day % 2)
+
+
+def _net(store: Store, now: datetime, who: str) -> Told | Problem:
+    return contact(store, now, who, "Q1", "B1", "net")
+
+
+WATER: tuple[Water, ...] = (
+    _at_r1("hose-out"), _chosen, _at_r1("fill-start"), _level, _at_r1("full"), _net,
+    _at_r1("treated"), _at_r1("mixed"), _at_r1("used", 10.0),
+)  # fmt: skip
+MARKS_FIRST = 4
+EVENING: tuple[str | Water, ...] = (
+    *NAMES[:MARKS_FIRST],
+    *(entry for pair in zip(WATER, NAMES[MARKS_FIRST:], strict=False) for entry in pair),
+    *NAMES[MARKS_FIRST + len(WATER) :],
+)
 
 
 def mark_step(store: Store, number: int, note: str = "", who: str = "mk") -> int:
-    """Mark one act of the session; gives its number in the journal once COMMIT returned."""
-    todo = step(number)
-    how = How(who=who, note=note, anyway=True, hands_clean=True)
-    answer = mark(store, todo.now, [todo.name], "done", how)
+    """Do one act of the session, from 0; gives its number in the journal once COMMIT returned.
+
+    An evening is marks and acts on water in turn, a minute apart.
+    """
+    day, place = divmod(number, len(EVENING))
+    entry, now = EVENING[place], FIRST_EVENING + timedelta(days=day, minutes=place)
+    answer: Marked | Told | Problem
+    if isinstance(entry, str):
+        how = How(who=who, note=note, anyway=True, hands_clean=True)
+        answer = mark(store, now, [entry], "done", how)
+    else:
+        answer = entry(store, now, who)
     if isinstance(answer, Problem) or answer.act is None:
-        said = answer.words if isinstance(answer, Marked) else answer.sentence()
-        raise AssertionError(f"{todo.name} was to be an act: {said}")
+        said = answer.sentence() if isinstance(answer, Problem) else answer.words
+        raise AssertionError(f"act {number} was to be one: {said}")
     return answer.act
 
 
@@ -79,7 +108,7 @@ def half_acts(connection: sqlite3.Connection) -> list[str]:
     found = [f"act {act} has no changes" for (act,) in connection.execute(_NO_CHANGES)]
     found += [f"changes of act {act} stand without it" for (act,) in connection.execute(_NO_ACT)]
     found += [f"act {act} has no seal" for (act,) in connection.execute(_NO_SEAL)]
-    for name in ("marks", "events", "readings"):
+    for name in (sheet.name for sheet in SHEETS if sheet.key == ("id",) and sheet is not ACTS):
         found += [
             f"{name} {row}: its act {act} is not there"
             for row, act in connection.execute(

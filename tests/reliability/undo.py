@@ -18,10 +18,9 @@ import shutil
 import tempfile
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
@@ -31,26 +30,14 @@ from roomtasks.room.room import SHEET, SHEETS
 from roomtasks.room.vessel import VESSEL_STEPS
 from roomtasks.store import read, search
 from roomtasks.store.base import Store
-from roomtasks.work.fish import move, take_out
 from roomtasks.work.fish_since import tanks_of
-from roomtasks.work.marking import How, mark
-from roomtasks.work.room_acts import read_off, set_hold, turn_valve
 from roomtasks.work.undoing import undo
 from tests.reliability.session import ended, half_acts
-from tests.rooms import ALONE, ON_SYSTEM, QUARANTINE, Sheets, at, small_room, store_with
+from tests.reliability.undo_entries import Sequence, sequences
+from tests.rooms import Sheets, at, small_room, store_with
 
 BEGINS = at("2027-03-06 18:30")
-TANKS = (*ON_SYSTEM[:3], *ALONE, QUARANTINE)
-Entry = Callable[[Store, datetime], str | None]
 Facts = dict[str, list[str]]
-
-
-@dataclass(frozen=True)
-class Told:
-    """An entry as it is shown in a failure, and the act it is."""
-
-    words: str
-    do: Entry = field(compare=False, repr=False)
 
 
 def undo_room() -> Sheets:
@@ -61,86 +48,6 @@ def undo_room() -> Sheets:
         for vessel in sheets["reservoirs"]
     ]
     return sheets
-
-
-def _marking(name: str, outcome: str, **told: Any) -> Told:
-    def do(store: Store, now: datetime) -> str | None:
-        until = now.date() + timedelta(days=2) if outcome == "put-off" else None
-        how = How(who="mk", until=until, anyway=True, hands_clean=True, **told)
-        answer = mark(store, now, [name], outcome, how)
-        return None if isinstance(answer, Problem) or answer.act is None else answer.words
-
-    return Told(f"{outcome} {name} {told}", do)
-
-
-def _other(words: str, do: Callable[[Store, datetime], Any]) -> Told:
-    def told(store: Store, now: datetime) -> str | None:
-        answer = do(store, now)
-        return None if isinstance(answer, Problem) else str(answer.words)
-
-    return Told(words, told)
-
-
-def _move(group: str, count: int, to: str) -> Told:
-    return _other(
-        f"move {count} {group} to {to}",
-        lambda store, now: move(store, now, "mk", group, count, to, anyway=True),
-    )
-
-
-def _out(group: str, count: int, how: str) -> Told:
-    return _other(
-        f"{count} {group} {how}", lambda store, now: take_out(store, now, "mk", group, count, how)
-    )
-
-
-def _hold(target: str, kinds: str) -> Told:
-    return _other(
-        f"hold {kinds} on {target}",
-        lambda store, now: set_hold(store, now, "mk", target, kinds, "to see"),
-    )
-
-
-def _valve(tank: str, state: str) -> Told:
-    return _other(
-        f"valve {tank} {state}", lambda store, now: turn_valve(store, now, "mk", tank, state)
-    )
-
-
-def _reading(target: str, value: float) -> Told:
-    return _other(
-        f"nitrate {value:g} at {target}",
-        lambda store, now: read_off(store, now, "mk", target, "nitrate", value, "mg/L"),
-    )
-
-
-TASKS = (
-    "look@A1", "look@B1", "feed@B1", "check@room", "change-s@S", "refill@S", "change-alone@B1",
-    "change-alone@B2", "squeeze-1@B1-1", "squeeze-2@B1-2", "fill-r1@R1", "service@room",
-)  # fmt: skip
-GROUPS = ("calvus", "lelupi", "young-calvus", "young-lelupi", "new-1")
-_task, _tank, _group = (st.sampled_from(names) for names in (TASKS, TANKS, GROUPS))
-entries = st.one_of(
-    st.builds(lambda name: _marking(name, "done"), _task),
-    st.builds(
-        lambda name, share: _marking(name, "partly", fraction=share), _task,
-        st.sampled_from([0.05, 0.1, 0.5]),
-    ),
-    st.builds(lambda name: _marking(name, "put-off"), _task),
-    st.builds(
-        lambda name, outcome: _marking(name, outcome, reason="no water"), _task,
-        st.sampled_from(["left-out", "blocked"]),
-    ),
-    st.builds(_move, _group, st.integers(1, 12), _tank),
-    st.builds(_out, _group, st.integers(1, 12), st.sampled_from(["sold", "died"])),
-    st.builds(_hold, _tank, st.sampled_from(["all", "filter", "change vac"])),
-    st.builds(_valve, st.sampled_from(ON_SYSTEM), st.sampled_from(["open", "shut"])),
-    st.builds(_reading, _tank, st.sampled_from([5.0, 10.0, 20.0])),
-)  # fmt: skip
-sequences = st.lists(
-    st.tuples(entries, st.sampled_from([1, 7, 60, 1440, 2880])), min_size=1, max_size=8
-)
-Sequence = list[tuple[Told, int]]
 
 
 class Shelf:
