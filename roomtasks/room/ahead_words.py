@@ -46,11 +46,11 @@ def told(
     return (
         *_nobody(outlook, weeks.nobody),
         *_off_pins(weeks.off_pins),
-        *_late(outlook, days),
+        *_late(outlook, weeks, placement, days),
         *_too_long(days),
         *_over(outlook, placement, days),
         *_litres_over(placement, days),
-        *_clashing(placement),
+        *_without_place(weeks, placement),
     )
 
 
@@ -80,28 +80,39 @@ def _off_pins(coming: Iterable[Coming]) -> Iterable[Note]:
         yield Note(about=one.due.id, text=text, sort=REFUSED, rule="pin")
 
 
-def _late(outlook: Outlook, days: Sequence[PlannedDay]) -> Iterable[Note]:
-    """Work past its window: late already, or with no free day in it."""
+def _late(
+    outlook: Outlook, weeks: Weeks, placement: Placement, days: Sequence[PlannedDay]
+) -> Iterable[Note]:
+    """Work past its window: late already, by choice, or with no free day in it."""
     away = away_on(outlook.room, outlook.first, outlook.last)
-    for day in days:
-        for job in day.overdue:
-            if job.pinned:
-                text = f"{job.name} is kept {_days(job.late_days)} past its window, by choice"
-                yield Note(about=job.id, text=text, rule="pin")
-            elif job.closes < outlook.first:
-                text = f"{job.name} is late already; planned for {day_words(job.day)}"
-                yield Note(about=job.id, text=text, rule="late")
-            else:
-                run = _span(job.opens, job.closes)
-                gone = run and all(d in away or d < outlook.first for d in run)
-                because = "is away" if gone else "is held or kept free of other work"
-                text = (
-                    f"{job.name} finds no day in its window: every one from "
-                    f"{day_words(job.opens)} to {day_words(job.closes)} {because}; "
-                    f"planned late for {day_words(job.day)}"
-                )
-                yield Note(about=job.id, text=text, sort=REFUSED if gone else WARNED,
-                           rule="away" if gone else "late")  # fmt: skip
+    put_late = {
+        (weeks.coming[name].due.id, weeks.coming[name].n): why
+        for name, why in placement.put_late.items()
+    }
+    for job in (job for day in days for job in day.overdue):
+        if job.pinned:
+            text = f"{job.name} is kept {_days(job.late_days)} past its window, by choice"
+            yield Note(about=job.id, text=text, rule="pin")
+        elif job.closes < outlook.first:
+            text = f"{job.name} is late already; planned for {day_words(job.day)}"
+            yield Note(about=job.id, text=text, rule="late")
+        else:
+            yield _no_day(job, set(away), put_late.get((job.id, job.n), ""))
+
+
+def _no_day(job: PlannedJob, away: set[date], why: str) -> Note:
+    """What kept a job from every day of its window."""
+    gone = not why and any(day in away for day in _span(job.opens, job.closes))
+    because = {
+        "pair": "is too near to another job",
+        "supply": "lacks the water for it",
+    }.get(why, "is away or forbidden" if gone else "is forbidden or taken by work before it")
+    text = (
+        f"{job.name} finds no day in its window: every one from {day_words(job.opens)} to "
+        f"{day_words(job.closes)} {because}; planned late for {day_words(job.day)}"
+    )
+    rule = {"pair": "days-apart", "supply": "litres"}.get(why, "away" if gone else "late")
+    return Note(about=job.id, text=text, sort=WARNED if why else REFUSED, rule=rule)
 
 
 def _span(first: date, last: date) -> list[date]:
@@ -133,7 +144,7 @@ def _over(outlook: Outlook, placement: Placement, days: Sequence[PlannedDay]) ->
     text = f"{_days(len(over))} over the minutes there are, {placement.over / TENTHS:g} in all"
     text += "; no plan has fewer" if proven else f"; no plan has fewer than {least:g}"
     if placement.bounds.worst:
-        text += f", and none keeps every day less than {placement.bounds.worst / TENTHS:g} over"
+        text += f"; in any plan some day is at least {placement.bounds.worst / TENTHS:g} over"
     yield Note(about="minutes", text=text, sort=sort, rule="minutes")
     runs = [_dates(outlook, run) for run in placement.bounds.over_runs]
     for day in over[:WORST_DAYS]:
@@ -181,11 +192,13 @@ def _litres_over(placement: Placement, days: Sequence[PlannedDay]) -> Iterable[N
                        rule="litres")  # fmt: skip
 
 
-def _clashing(placement: Placement) -> Iterable[Note]:
-    if placement.clashes:
-        count = placement.clashes
-        text = f"{count} pair{'s' if count > 1 else ''} of jobs found no days far enough apart"
-        yield Note(about="pairs", text=text, sort=WARNED, rule="days-apart")
+def _without_place(weeks: Weeks, placement: Placement) -> Iterable[Note]:
+    """Jobs for which no day was found far enough from the others they must not meet."""
+    for left in placement.left:
+        due = weeks.coming[left.id].due
+        text = f"{due.job.name} found no day far enough from the jobs it must be apart from"
+        yield Note(about=due.id, text=text, sort=REFUSED if left.proven else WARNED,
+                   rule="days-apart")  # fmt: skip
 
 
 def idle_weekdays(days: Sequence[PlannedDay]) -> tuple[Note, ...]:

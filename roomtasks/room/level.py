@@ -6,12 +6,15 @@ place. Same span, same placement, in whatever order the tasks come.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from roomtasks.room.level_board import Board
 from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
+from roomtasks.room.level_exact import looked_through
 from roomtasks.room.level_habit import settled
-from roomtasks.room.level_search import Search
+from roomtasks.room.level_rescue import Rescue, rescued
+from roomtasks.room.level_search import Search, score
 from roomtasks.room.level_task import NEVER, Bounds, Left, Placement, Span
 
 NOTHING: Mapping[str, int] = {}
@@ -34,10 +37,27 @@ def level(span: Span, start: Mapping[str, int] = NOTHING) -> Placement:
     search = Search(board, bounds)
     if start:
         board.usual = list(board.day)
-    if not (start and search.fits() and board.busiest() <= bounds.busiest * (1 + SLACK)):
-        search.run()
-        settled(search)
-    return _placed(board, floor.within(bounds, board.over(), max(0, board.worst())), known.left)
+    if start and search.fits() and board.busiest() <= bounds.busiest * (1 + SLACK):
+        bounds = floor.within(bounds, board.over(), max(0, board.worst()))
+    else:
+        bounds = _searched(search, floor, bounds)
+    return _placed(board, bounds, known.left, rescued(board))
+
+
+def _searched(search: Search, floor: Floor, bounds: Bounds) -> Bounds:
+    """Search, settle by habit, and give the bounds for what was found."""
+    search.run()
+    proven = False
+    if not search.enough():
+        search.days, proven = looked_through(search.board, search.best, search.days)
+    board = search.board
+    board.lay(search.days)
+    search.best = score(board)
+    over, worst, busiest = board.over(), max(0, board.worst()), board.busiest()
+    settled(search)
+    if proven:
+        return replace(bounds, over=over, worst=worst, busiest=busiest)
+    return floor.within(bounds, board.over(), max(0, board.worst()))
 
 
 def improved(span: Span, start: Mapping[str, int]) -> tuple[int, int]:
@@ -52,23 +72,26 @@ def improved(span: Span, start: Mapping[str, int]) -> tuple[int, int]:
     return search.best[1], search.best[2]
 
 
-def _placed(board: Board, bounds: Bounds, left: tuple[Left, ...]) -> Placement:
-    names = sorted(board.span.supplies)
-    ids = [ranged.task.id for ranged in board.ranged]
+def _placed(
+    board: Board, bounds: Bounds, left: tuple[Left, ...], rescue: Rescue
+) -> Placement:  # fmt: skip
+    gone = set(rescue.left)
+    ids = {i: ranged.task.id for i, ranged in enumerate(board.ranged) if i not in gone}
+    late = {ids[i]: board.ranged[i].late for i in ids if board.ranged[i].late}
     return Placement(
-        days=dict(zip(ids, board.day, strict=True)),
+        days={name: board.day[i] for i, name in ids.items()},
         loads=tuple(board.load),
         busiest=board.busiest(),
         over=board.over(),
         worst=max(0, board.worst()),
-        supply_over=dict(zip(names, board.supply_over(), strict=True)),
+        supply_over=dict(zip(sorted(board.span.supplies), board.supply_over(), strict=True)),
         bounds=bounds,
-        late={ranged.task.id: ranged.late for ranged in board.ranged if ranged.late},
-        left=left,
-        moved=sum(ranged.task.usual != day
-                  for ranged, day in zip(board.ranged, board.day, strict=True)),
-        clashes=board.all_clashes(),
-        may={name: _may(board, i) for i, name in enumerate(ids)},
+        late={**late, **{ids[i]: days for i, days in rescue.late.items() if i in ids}},
+        put_late={ids[i]: why for i, why in rescue.why.items() if i in ids},
+        left=(*left, *(Left(id=board.ranged[i].task.id, why="no-place", proven=False)
+                       for i in rescue.left)),
+        moved=sum(board.ranged[i].task.usual != board.day[i] for i in ids),
+        may={name: _may(board, i) for i, name in ids.items()},
     )  # fmt: skip
 
 

@@ -150,6 +150,19 @@ class Board:
         self.frees[day] = stood + step
         return self.cost[share] if max(stood, stood + step) > 1 else 0
 
+    def allow(self, i: int, days: tuple[int, ...], most_gap: int) -> None:
+        """Let a task lie on these days, at most so many after the one before it."""
+        self.days[i], self.may[i], self.most[i] = days, frozenset(days), most_gap
+        self.on[self.day[i]][i] = None
+
+    def put(self, i: int) -> None:
+        """Count a task on its day again that was taken off."""
+        self._put(i, self.day[i])
+
+    def take(self, i: int) -> None:
+        """Count a task on its day no more, until it is put back or all is laid anew."""
+        self._take(i, self.day[i])
+
     def move(self, i: int, day: int) -> None:
         """Lay a task that has a choice on another day."""
         here = self.day[i]

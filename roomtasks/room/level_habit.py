@@ -8,7 +8,7 @@ come up to that if a quarter of the days off the usual ones are saved.
 from collections.abc import Callable, Iterable
 
 from roomtasks.room.level_board import Board, Move
-from roomtasks.room.level_search import Search, score
+from roomtasks.room.level_search import Score, Search, score
 from roomtasks.room.level_task import NEVER
 
 PRICE, HEAT, CHILL = 3.0, 6.0, 0.3  # in units of a tenth of the mean task, squared
@@ -48,7 +48,7 @@ def _nearest_habit(
         begin(search)
         if score(board) <= aim:
             _cap(board, busiest)
-            _stepped_back(board)
+            _stepped_back(board, aim)
             kept.append((board.scattered(), list(board.day)))
     return min(kept, key=lambda known: known[0], default=None)
 
@@ -83,35 +83,35 @@ def _from_best(search: Search) -> None:
     search.improve()
 
 
-def _stepped_back(board: Board) -> None:
+def _stepped_back(board: Board, aim: Score) -> None:
     """Take single tasks, visits, chains and pairs nearer to habit where nothing gets worse."""
     for _ in range(SWEEPS):
         before = board.scattered()
         for i in board.movable:
             if board.habit(i, board.day[i]) or any(board.points[s] for s in board.shares[i]):
-                _one_back(board, i)
+                _one_back(board, i, aim)
         if board.scattered() >= before:
             return
 
 
-def _one_back(board: Board, i: int) -> None:
+def _one_back(board: Board, i: int, aim: Score) -> None:
     for day in sorted(board.days[i], key=lambda day: (board.habit(i, day), day)):
         if day == board.day[i]:
             continue
         if not board.fits(i, day):
             pushed = board.pushed(i, day)
-            if pushed is not None and _nearer(board, pushed):
+            if pushed is not None and _nearer(board, pushed, aim):
                 return
             continue
-        if _nearer(board, [(i, day)]):
+        if _nearer(board, [(i, day)], aim):
             return
-        if board.shares[i] and _nearer(board, board.along(i, day)):
+        if board.shares[i] and _nearer(board, board.along(i, day), aim):
             return
-        if board.habit(i, day) < board.habit(i, board.day[i]) and _swapped_back(board, i, day):
+        if board.habit(i, day) < board.habit(i, board.day[i]) and _swapped_back(board, i, day, aim):
             return
 
 
-def _swapped_back(board: Board, i: int, day: int) -> bool:
+def _swapped_back(board: Board, i: int, day: int, aim: Score) -> bool:
     """The task to that day, and one of that day to its own or to wherever it likes."""
     here = board.day[i]
     nearer = board.habit(i, here) - board.habit(i, day)
@@ -123,12 +123,12 @@ def _swapped_back(board: Board, i: int, day: int) -> bool:
                 continue
             if there == here and board.swap_change(i, j) > 0:
                 continue
-            if _nearer(board, [(j, there), (i, day)]):
+            if _nearer(board, [(j, there), (i, day)], aim):
                 return True
     return False
 
 
-def _nearer(board: Board, moves: list[Move]) -> bool:
+def _nearer(board: Board, moves: list[Move], aim: Score) -> bool:
     """Make the moves if they are nearer to habit and nothing gets worse."""
     back = [(i, board.day[i]) for i, _ in moves]
     energy, points = 0.0, 0
@@ -136,7 +136,7 @@ def _nearer(board: Board, moves: list[Move]) -> bool:
         change, nearer = board.change(i, day)
         energy, points = energy + change, points + nearer
         board.move(i, day)
-    if points < 0 and energy <= 0:
+    if points < 0 and energy <= 0 and (board.energy() <= 0 or score(board) <= aim):
         return True
     for i, day in reversed(back):
         board.move(i, day)

@@ -116,11 +116,14 @@ class Bounds:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placement:
-    """Where everything lies. `late` are days past the window, by task.
+    """Where everything lies. `late` are days past the window, by task; `put_late` why.
+
+    Late without a why is what finds no day in its window even by itself; else it
+    was kept from a clash ("pair") or has no water ("supply").
 
     `proven`: the busiest day is the lowest there can be. `moved` counts tasks off
-    their usual day, `clashes` pairs for which no days were found. `may` are the
-    days a task could take with all others left where they are.
+    their usual day. `may` are the days a task could take with all others left
+    where they are.
     """
 
     days: Mapping[str, int]
@@ -131,9 +134,9 @@ class Placement:
     supply_over: Mapping[str, int]
     bounds: Bounds
     late: Mapping[str, int]
+    put_late: Mapping[str, str]
     left: tuple[Left, ...]
     moved: int
-    clashes: int
     may: Mapping[str, tuple[int, ...]]
 
     @property

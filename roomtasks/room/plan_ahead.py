@@ -88,10 +88,15 @@ def _levelled(asked: Asked, last: Ahead | None) -> tuple[Weeks, Placement]:
     if not any(_rank(placement)):
         return found, placement
     loose = weeks(replace(asked, pulled=False))
-    if not placement.clashes and _floor(loose) >= _floor(found):
+    if not _unplaced(placement) and _floor(loose) >= _floor(found):
         return found, placement
     other = level(loose.span, _begin(asked, loose, last))
     return (loose, other) if _rank(other) < _rank(placement) else (found, placement)
+
+
+def _unplaced(placement: Placement) -> int:
+    """Tasks that were put late, or left, for the sake of another."""
+    return len(placement.put_late) + sum(not left.proven for left in placement.left)
 
 
 def _floor(found: Weeks) -> tuple[int, int, int]:
@@ -104,7 +109,7 @@ def _floor(found: Weeks) -> tuple[int, int, int]:
 
 def _rank(placement: Placement) -> tuple[int, int, int, int]:
     return (
-        placement.clashes, sum(placement.supply_over.values()), sum(placement.late.values()),
+        _unplaced(placement), sum(placement.supply_over.values()), sum(placement.late.values()),
         placement.over,
     )  # fmt: skip
 
