@@ -21,6 +21,7 @@ SEAL_BYTES = 16
 NO_SEAL = bytes(SEAL_BYTES)
 SEALED_BY_ACT = (ACTS.name, CHANGES.name)
 Row = Sequence[Any]
+_NONE: frozenset[str] = frozenset()
 
 
 def act_seal(before: bytes, act: Row, changes: Iterable[Row]) -> bytes:
@@ -38,20 +39,18 @@ def row_sum(sheet: Sheet[Any], plain: Mapping[str, Any]) -> int:
     A column that was added to its table counts only where it holds anything but
     its default, so that a sum is the same in every layout.
     """
-    added = layout.added().get(sheet.name, frozenset())
-    cells = {
-        name: float(plain[name])
-        if spec.kind == "number" and plain[name] is not None
-        else plain[name]
+    added = layout.added().get(sheet.name, _NONE)
+    cells: list[Any] = [
+        float(plain[name]) if spec.kind == "number" and plain[name] is not None else plain[name]
         for name, spec in sheet.columns.items()
-    }
-    first = [cell for name, cell in cells.items() if name not in added]
-    since = [
-        [name, cells[name]]
-        for name in sorted(added & cells.keys())
-        if cells[name] != to_plain(sheet.defaults[name])
+        if name not in added
     ]
-    text = json.dumps([sheet.name, *first, *since], ensure_ascii=True, separators=(",", ":"))
+    for name in sorted(added & sheet.columns.keys()) if added else ():
+        cell = plain[name]
+        if cell != to_plain(sheet.defaults[name]):
+            number = sheet.columns[name].kind == "number" and cell is not None
+            cells.append([name, float(cell) if number else cell])
+    text = json.dumps([sheet.name, *cells], ensure_ascii=True, separators=(",", ":"))
     return int.from_bytes(blake2b(text.encode("ascii"), digest_size=SEAL_BYTES).digest(), "big")
 
 
