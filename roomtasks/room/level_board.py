@@ -67,6 +67,7 @@ class Board:
             [most if span.open(day) else NEVER * NEVER for day, most in enumerate(span.supplies[s])]
             for s in names
         ]
+        self.given = [list(most) for most in self.supply]
         self.uses = [
             tuple((at[name], taken) for name, taken in ranged.task.uses if name in at and taken)
             for ranged in self.ranged
@@ -155,6 +156,13 @@ class Board:
         self.days[i], self.may[i], self.most[i] = days, frozenset(days), most_gap
         self.on[self.day[i]][i] = None
 
+    def grant(self) -> None:
+        """Count what each supply gives too much of as given from now on, day by day."""
+        self.given = [
+            [max(most, used) for most, used in zip(*rows, strict=True)]
+            for rows in zip(self.supply, self.used, strict=True)
+        ]
+
     def put(self, i: int) -> None:
         """Count a task on its day again that was taken off."""
         self._put(i, self.day[i])
@@ -235,7 +243,7 @@ class Board:
         total: float = above * above if above > 0 else 0
         if self.mild:
             total += self.mild * _square(self.load[day] - self.limits[day])
-        for s, most in enumerate(self.supply):
+        for s, most in enumerate(self.given):
             over = self.used[s][day] - most[day]
             if over > 0:
                 total += self.weight[s] * over * over
@@ -286,8 +294,8 @@ class Board:
 
     def supply_change(self, s: int, taken: int, here: int, there: int) -> float:
         """The energy of so much less out of a supply on one day and more on another."""
-        gone = self.used[s][here] - self.supply[s][here]
-        come = self.used[s][there] - self.supply[s][there]
+        gone = self.used[s][here] - self.given[s][here]
+        come = self.used[s][there] - self.given[s][there]
         return self.weight[s] * (
             _square(gone - taken) - _square(gone) + _square(come + taken) - _square(come)
         )

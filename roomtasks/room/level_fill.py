@@ -87,7 +87,7 @@ class _Fill:
         board = self.board
         return (
             self.load[day] + self.cost(i, day) <= self.caps[day]
-            and all(self.used[s][day] + taken <= board.supply[s][day]
+            and all(self.used[s][day] + taken <= board.given[s][day]
                     for s, taken in board.uses[i])
             and not any(self.day[j] >= 0 and low <= day - self.day[j] <= high
                         for j, low, high in board.rivals[i])

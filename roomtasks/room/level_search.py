@@ -63,6 +63,10 @@ class Search:
             self.tries(self.supplied)
             self.cap(self.bounds.busiest)
             self.tries(self.fits)
+        if self.best[1] > 0:
+            self.board.lay(self.days)
+            self.board.grant()
+            self.tries(self.enough)
         if not self.least_over() and self.cap(NEVER):
             self.tries(self.least_over)
         if self.best[2] > 0:

@@ -31,7 +31,7 @@ class Measure:
 def measures(board: Board) -> list[Measure]:
     """Each supply, then minutes; live as long as the board is not laid or capped anew."""
     found = []
-    for s, most in enumerate(board.supply):
+    for s, most in enumerate(board.given):
         amount = [sum(taken for name, taken in uses if name == s) for uses in board.uses]
         found.append(Measure(board.used[s], most, amount))
     return [*found, Measure(board.load, board.caps, board.size)]

@@ -8,7 +8,7 @@ on any day and the rest on a weekend, two days away.
 import random
 from dataclasses import replace
 
-from roomtasks.room.level_task import Clash, Shared, Span, Task
+from roomtasks.room.level_task import NEVER, Clash, Shared, Span, Task
 
 PERIODS = (1, 2, 3, 7, 10, 14, 28)
 SLACK = {1: 0, 2: 0, 3: 1, 7: 1, 10: 2, 14: 3, 28: 7}
@@ -82,48 +82,47 @@ def with_limits(span: Span, weekday: int, weekend: int) -> Span:
 
 
 def small(seed: int) -> Span:
-    """A few tasks over a few days with everything there is, for a search of all placements."""
+    """A few tasks over a few days with everything there is, for a search of all placements.
+
+    Days and gaps are laid round days drawn first, so that there is a placement;
+    whether litres, minutes and pairs can be kept is left to chance.
+    """
     rng = random.Random(seed)
     days, count = rng.randint(3, 7), rng.randint(2, 7)
     gone = {rng.randrange(days)} if rng.random() < 0.3 else set()
+    inside = [day for day in range(days) if day not in gone]
     tasks: list[Task] = []
+    drawn: list[int] = []
     for n in range(count):
-        chained = bool(tasks) and rng.random() < 0.35 and not _followed(tasks, tasks[-1])
-        if chained:
-            options = [day for day in range(days) if day not in gone]
-        else:
-            first = rng.randrange(days)
-            options = [
-                day for day in range(first, min(days, first + rng.randint(1, 4))) if day not in gone
-            ]
-        if not options:
-            continue
-        gap = rng.randint(1, 3)
+        day = rng.choice(inside)
+        chained = bool(drawn) and rng.random() < 0.4 and drawn[-1] < day
+        slack = rng.randint(0, 2)
+        gap = day - drawn[-1] if chained else 1
+        options = tuple(d for d in inside if abs(d - day) <= rng.randint(0, 3) or d == day)
         tasks.append(
             Task(
-                id=f"t{n}", size=rng.randint(1, 9), days=tuple(options),
-                usual=rng.choice(options), closes=options[-1],
+                id=f"t{n}", size=rng.randint(1, 9), days=options, usual=rng.choice(options),
+                closes=options[-1],
                 uses=(("litres", rng.randint(1, 9)),) if rng.random() < 0.4 else (),
                 shares=(f"k{rng.randrange(2)}",) if rng.random() < 0.5 else (),
-                after=tasks[-1].id if chained else "", min_gap=gap,
-                max_gap=gap + rng.randint(0, 2) if chained else 10**6,
+                after=tasks[-1].id if chained else "", min_gap=max(1, gap - slack),
+                max_gap=gap + slack if chained else NEVER,
             )
         )  # fmt: skip
-    ids = [task.id for task in tasks]
-    clashes = tuple(
-        Clash(first=a, second=b, days=rng.randint(1, 2), in_order=rng.random() < 0.3)
-        for a, b in zip(ids, ids[2:], strict=False)
-        if rng.random() < 0.25
-    )
+        drawn.append(day)
     return Span(
         tasks=tuple(tasks),
         limits=tuple(rng.randint(4, 20) for _ in range(days)),
         counts=tuple(day not in gone for day in range(days)),
         shared={"k0": Shared(cost=rng.randint(0, 4)), "k1": Shared(cost=2)},
         supplies={"litres": tuple(rng.randint(4, 16) for _ in range(days))},
-        clashes=clashes,
+        clashes=_some_clashes(rng, [task.id for task in tasks]),
     )
 
 
-def _followed(tasks: list[Task], task: Task) -> bool:
-    return any(other.after == task.id for other in tasks)
+def _some_clashes(rng: random.Random, ids: list[str]) -> tuple[Clash, ...]:
+    return tuple(
+        Clash(first=a, second=b, days=rng.randint(1, 2), in_order=rng.random() < 0.3)
+        for a, b in zip(ids, ids[2:], strict=False)
+        if rng.random() < 0.25
+    )
