@@ -33,8 +33,10 @@ class Board:
         self.rivals = _rivals(span, number)
         self._supply(span)
         self._shares(span)
-        self.caps = [limit if span.open(day) else NEVER for day, limit in enumerate(span.limits)]
-        self.limits = [limit if span.open(day) else NEVER for day, limit in enumerate(span.limits)]
+        self.caps = [limit if span.counted(day) else NEVER for day, limit in enumerate(span.limits)]
+        self.limits = [
+            limit if span.counted(day) else NEVER for day, limit in enumerate(span.limits)
+        ]
         self.price = self.mild = 0.0
         self.day = [start.get(ranged.task.id, ranged.day) for ranged in self.ranged]
         if not self._sound():
@@ -48,7 +50,7 @@ class Board:
         self.weight = []
         for s, most in enumerate(self.supply):
             taken = max((n for uses in self.uses for name, n in uses if name == s), default=1)
-            open_days = [n for day, n in enumerate(most) if self.span.open(day)]
+            open_days = [n for day, n in enumerate(most) if self.span.counted(day)]
             self.weight.append(30.0 * (busiest / max(1, taken, *open_days)) ** 2)
 
     def _sound(self) -> bool:
@@ -64,7 +66,10 @@ class Board:
         names = sorted(span.supplies)
         at = {name: n for n, name in enumerate(names)}
         self.supply = [
-            [most if span.open(day) else NEVER * NEVER for day, most in enumerate(span.supplies[s])]
+            [
+                most if span.counted(day) else NEVER * NEVER
+                for day, most in enumerate(span.supplies[s])
+            ]
             for s in names
         ]
         self.given = [list(most) for most in self.supply]
@@ -328,7 +333,7 @@ class Board:
         return sum(
             max(0, load - limit)
             for day, (load, limit) in enumerate(zip(self.load, span.limits, strict=True))
-            if span.open(day)
+            if span.counted(day)
         )
 
     def worst(self) -> int:
@@ -346,7 +351,9 @@ class Board:
 
     def busiest(self) -> int:
         """The longest of the days that count."""
-        return max((load for day, load in enumerate(self.load) if self.span.open(day)), default=0)
+        return max(
+            (load for day, load in enumerate(self.load) if self.span.counted(day)), default=0
+        )
 
 
 def _square(above: int) -> int:

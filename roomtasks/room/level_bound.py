@@ -119,7 +119,7 @@ def _steps(span: Span, chain: Chain) -> list[_Steps]:
 
     One way for each task that may be the last one before the run.
     """
-    if any(not span.open(day) for ranged in chain for day in ranged.days):
+    if any(not span.counted(day) for ranged in chain for day in ranged.days):
         return [[] for _ in range(span.n_days)]
     found: list[_Steps] = []
     for first in range(span.n_days):
@@ -198,7 +198,7 @@ def _setups(
             shared = span.shared[name]
             if not shared.cost or shared.first_free:
                 continue
-            if any(name in standing[day] or not span.open(day) for day in ranged.days):
+            if any(name in standing[day] or not span.counted(day) for day in ranged.days):
                 continue
             hulls.setdefault(name, []).append((ranged.days[-1], ranged.days[0]))
     for name, found in hulls.items():
@@ -220,7 +220,7 @@ def _single(
     span: Span, base: Sequence[int], task: Task, days: Sequence[int]
 ) -> tuple[int, int]:  # fmt: skip
     """The lowest day a task can make of one it lies on, and the fewest minutes over there."""
-    if any(not span.open(day) for day in days):
+    if any(not span.counted(day) for day in days):
         return 0, 0
     return (
         min(base[day] for day in days) + task.size,
@@ -235,7 +235,7 @@ def _busiest(
     for first in range(span.n_days):
         total = days = 0
         for last in range(first, span.n_days):
-            if span.open(last):
+            if span.counted(last):
                 total += base[last]
                 days += 1
             if days and -(-(total + work[first][last]) // days) > best:
@@ -253,7 +253,7 @@ def _over(
         best[last + 1] = best[last]
         total = room = 0
         for first in range(last, -1, -1):
-            if span.open(first):
+            if span.counted(first):
                 total, room = total + base[first], room + limits[first]
             over = total + work[first][last] - room
             if over > 0 and best[first][0] + over > best[last + 1][0]:

@@ -56,7 +56,7 @@ def _nearest_habit(
 def _cap(board: Board, busiest: int) -> None:
     """Cap each day where nothing gets worse: at its limit and the busiest, or where it is."""
     board.caps = [
-        (load if load > limit else min(limit, busiest)) if board.span.open(day) else NEVER
+        (load if load > limit else min(limit, busiest)) if board.span.counted(day) else NEVER
         for day, (limit, load) in enumerate(zip(board.span.limits, board.load, strict=True))
     ]
 

@@ -7,9 +7,9 @@ timed.
 
 from collections.abc import Callable, Sequence
 from math import exp
-from random import Random
 
 from roomtasks.room.level_board import Board, Move
+from roomtasks.room.level_chance import chances
 from roomtasks.room.level_task import NEVER
 
 ALONG, PUSHED = 0.25, 0.1
@@ -22,7 +22,7 @@ _Tried = tuple[int, bool, tuple[int, ...], int, int, int, int, int, int, int, in
 
 def anneal(board: Board, rounds: int, seed: int, hot: float, cold: float) -> None:
     """So many tries of a task on another of its days, from hot to cold (units of energy)."""
-    rnd = Random(seed).random
+    rnd = chances(seed)
     tried = _tried(board)
     if not tried or rounds < 1:
         return

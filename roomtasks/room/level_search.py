@@ -14,7 +14,7 @@ from roomtasks.room.level_moves import anneal, descend
 from roomtasks.room.level_share import diffuse, route
 from roomtasks.room.level_task import NEVER, Bounds
 
-SEED = 20270301
+SEED = 1
 FILLS = ((0.0, False), (0.004, True), (0.004, False))  # room above the caps; short ones first
 DEARER, GENTLE = 20.0, 0.05
 ROUNDS, LEAST_ROUNDS = 60_000, 300
@@ -102,7 +102,7 @@ class Search:
         board, span = self.board, self.board.span
         caps = [
             min(limit + (self.bounds.worst if board.mild else 0), busiest)
-            if span.open(day)
+            if span.counted(day)
             else NEVER
             for day, limit in enumerate(span.limits)
         ]

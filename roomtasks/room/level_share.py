@@ -39,7 +39,7 @@ def measures(board: Board) -> list[Measure]:
 
 def diffuse(board: Board, sweeps: int) -> None:
     """Share days near one another out level until nothing gains."""
-    days = [day for day in range(board.span.n_days) if board.span.open(day)]
+    days = [day for day in range(board.span.n_days) if board.span.counted(day)]
     near = sorted((there - here, here, there) for here in days for there in days
                   if 0 < there - here <= REACH)  # fmt: skip
     for measure in measures(board):
@@ -156,7 +156,7 @@ def _routed(board: Board, measure: Measure, hot: int, amount: int) -> bool:
     queue = [hot]
     for here in queue:
         for there in range(max(0, here - REACH), min(board.span.n_days, here + REACH + 1)):
-            if there in came or not board.span.open(there):
+            if there in came or not board.span.counted(there):
                 continue
             if not _handed_on(board, measure, here, there, amount):
                 continue

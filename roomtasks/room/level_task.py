@@ -83,7 +83,7 @@ class Span:
     def n_days(self) -> int:
         return len(self.limits)
 
-    def open(self, day: int) -> bool:
+    def counted(self, day: int) -> bool:
         """Whether the day counts."""
         return not self.counts or self.counts[day]
 

@@ -31,7 +31,7 @@ def measured(span: Span, days: Mapping[str, int]) -> Measured:
         for name, amount in task.uses:
             if task.id in days:
                 used[name][days[task.id]] += amount
-    counted = [day for day in range(span.n_days) if span.open(day)]
+    counted = [day for day in range(span.n_days) if span.counted(day)]
     above = sum(
         max(0, used[name][day] - most[day]) for name, most in span.supplies.items()
         for day in counted

@@ -73,7 +73,7 @@ def _model(span: Span) -> tuple[Any, dict[tuple[str, int], Any], list[Any]]:
     busiest = model.new_int_var(0, 10**7, "")
     overs = []
     for day in range(span.n_days):
-        if span.open(day):
+        if span.counted(day):
             model.add(busiest >= loads[day])
             overs.append(_above(model, loads[day], span.limits[day]))
     return model, lies, [_supply(model, span, lies), sum(overs), busiest]
@@ -124,6 +124,6 @@ def _supply(model: Any, span: Span, lies: dict[tuple[str, int], Any]) -> Any:
                 for supply, amount in task.uses
                 if supply == name and (task.id, day) in lies
             ]
-            if span.open(day) and taken:
+            if span.counted(day) and taken:
                 total += _above(model, sum(taken), most)
     return total
