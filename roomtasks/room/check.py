@@ -3,7 +3,7 @@
 Single cells are read and limited in `column`; here are the rules that need two
 rows, two columns or a line of rule text. The rules themselves stand in
 `check_places`, `check_water`, `check_jobs`,
-`check_rings`, `check_brood` and `check_past`. Pure: no files.
+`check_rings`, `check_brood`, `check_stays` and `check_past`. Pure: no files.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -31,6 +31,7 @@ from roomtasks.room.check_places import (
     water_faults,
 )
 from roomtasks.room.check_rings import ring_faults
+from roomtasks.room.check_stays import course_faults, stay_faults
 from roomtasks.room.check_water import hours_faults, recipe_faults, step_faults, sump_faults
 from roomtasks.room.column import harmless, to_plain
 from roomtasks.room.fault import Facts, Fault
@@ -42,7 +43,7 @@ _RULES = (
     setup_faults, name_faults, rack_faults, tank_faults, water_faults, recipe_faults,
     sump_faults, step_faults, hours_faults, fish_faults, job_faults,
     between_faults, hold_faults, counter_faults, pin_faults, away_faults, ring_faults, past_faults,
-    act_faults, change_faults, line_faults, brood_faults, move_faults,
+    act_faults, change_faults, line_faults, brood_faults, move_faults, stay_faults, course_faults,
 )  # fmt: skip
 _ORDER = {sheet.name: number for number, sheet in enumerate(SHEETS)}
 

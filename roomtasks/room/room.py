@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from roomtasks.room.brood import BROODS, SAMPLES, SIGHTINGS, Brood, Sample, Sighting
 from roomtasks.room.column import Sheet
+from roomtasks.room.course import COURSE_STEPS, COURSES, RUNS, Course, CourseStep, Run
 from roomtasks.room.day import room_day
 from roomtasks.room.health import Health
 from roomtasks.room.job import BETWEEN, COUNTERS, HOLDS, JOBS, Between, CounterReading, Hold, Job
@@ -39,6 +40,7 @@ from roomtasks.room.planned_move import (
 from roomtasks.room.problem import Problem
 from roomtasks.room.rack import RACKS, SHELVES, Rack, Shelf
 from roomtasks.room.recipe import RATES, RECIPES, SOURCES, Rate, Recipe, Source
+from roomtasks.room.release import TICKS, Tick
 from roomtasks.room.reservoir import RESERVOIRS, Reservoir
 from roomtasks.room.setup import AWAY, HOURS, PEOPLE, SETUP, Away, Hours, Person, Setup
 from roomtasks.room.stock import (
@@ -59,8 +61,9 @@ from roomtasks.room.vessel import VESSEL_STEPS, VesselStep
 
 SHEETS: tuple[Sheet[Any], ...] = (
     SETUP, HOURS, RACKS, SHELVES, TANKS, FILTERS, SYSTEMS, VALVES, PUMPS, SOURCES, RECIPES, RATES,
-    RESERVOIRS, VESSEL_STEPS, LEVELS, CHOICES, GROUPS, STAYS, CONDITIONS, STOCKED, TRANSFERS,
-    CONTACTS, LINES, STAGES, BROODS, SIGHTINGS, SAMPLES, PLANNED_MOVES, REDEDICATIONS, GATES,
+    RESERVOIRS, VESSEL_STEPS, LEVELS, CHOICES, COURSES, COURSE_STEPS, RUNS, GROUPS, STAYS, TICKS,
+    CONDITIONS, STOCKED, TRANSFERS, CONTACTS, LINES, STAGES, BROODS, SIGHTINGS, SAMPLES,
+    PLANNED_MOVES, REDEDICATIONS, GATES,
     JOBS, BETWEEN, HOLDS, COUNTERS, PINS, PEOPLE, AWAY, MESSAGES, TROUBLE_ROWS, CALENDAR, EVENTS,
     READINGS, MARKS, ACTS, CHANGES,
 )  # fmt: skip
@@ -87,6 +90,10 @@ class Room:
     vessel_steps: tuple[VesselStep, ...] = ()
     levels: tuple[Level, ...] = ()
     choices: tuple[Choice, ...] = ()
+    courses: tuple[Course, ...] = ()
+    course_steps: tuple[CourseStep, ...] = ()
+    runs: tuple[Run, ...] = ()
+    ticks: tuple[Tick, ...] = ()
     contacts: tuple[Contact, ...] = ()
     lines: tuple[LineFacts, ...] = ()
     stages: tuple[Stage, ...] = ()
@@ -222,7 +229,7 @@ class Room:
         running = [
             stay
             for stay in self._stays.get(tank, ())
-            if stay.since <= day and (stay.ended is None or day < stay.ended)
+            if (stay.came or stay.since) <= day and (stay.ended is None or day < stay.ended)
         ]
         return max(running, key=lambda stay: stay.since, default=None)
 

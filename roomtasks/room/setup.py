@@ -106,6 +106,23 @@ class Setup:
         "number", "largest step between two tanks, dripped over", unit="K", low=0.1, high=10,
         default=2.0,
     )  # fmt: skip
+    quarantine_days: int = column(
+        "int", "days a new lot is kept apart", unit="days", low=1, high=400, default=42
+    )
+    clear_days: int = column(
+        "int", "clear days after a sign of illness", unit="days", low=1, high=400, default=28
+    )
+    clear_days_after_death: int = column(
+        "int", "clear days after a death nobody can explain", unit="days", low=1, high=400,
+        default=14,
+    )  # fmt: skip
+    after_dose_days: int = column(
+        "int", "days after the last dose of medicine", unit="days", low=1, high=400, default=14
+    )
+    cool_celsius: float = column(
+        "number", "water below this is cool for a lot kept apart", unit="C", low=0, high=40,
+        default=22.0,
+    )  # fmt: skip
     demo_opens_at: str = column("text", "a demo room's own now, as 2027-05-15T07:10", default="")
     room_id: str = column("text", "the room's own number, made once", default="")  # fmt: skip
 

@@ -44,13 +44,17 @@ class Group:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
-    """A lot kept apart: day 0 is the day of arrival."""
+    """A lot kept apart: day 0 is the day of the last arrival into its water."""
 
     code: str = column("code", "the stay's code")
     tank: str = column("code", "the tank")
-    since: date = column("day", "day of arrival, which is day 0")
+    since: date = column("day", "day of the last arrival into its water, which is day 0")
     days: int = column("int", "days wanted", low=1, high=400, default=42)
     ended: date | None = column("day", "the day it was released", default=None)
+    came: date | None = column(
+        "day", "day the first of the lot came, if others came later", default=None
+    )
+    released_to: str = column("text", "the tank it was released to", default="")
     note: str = column("text", "a note", default="")
 
 

@@ -185,7 +185,12 @@ def _fish(draw: st.DrawFn, add: Any, tanks: list[str], systems: list[str]) -> No
         add("valves", tank=tank, system=draw(st.sampled_from(systems)))
         add("conditions", tank=tank)
         add("stocked", tank=tank)
-        add("stays", code=tank, tank=tank, ended=None)
+        add("stays", code=tank, tank=tank, ended=None, came=None)
+        add("ticks", stay=tank)
+        add("courses", code=tank, amount=draw(st.none() | st.floats(0.5, 9)), unit="ml",
+            product=draw(words))  # fmt: skip
+        add("course_steps", course=tank, day=0)
+        add("runs", course=tank, tank=tank, ended=None)
         add(
             "groups",
             code=tank,

@@ -34,6 +34,16 @@ ALTER TABLE "setup" ADD COLUMN "tub_g_per_l" REAL NOT NULL DEFAULT 5.0;
 
 ALTER TABLE "setup" ADD COLUMN "wide_step_celsius" REAL NOT NULL DEFAULT 2.0;
 
+ALTER TABLE "setup" ADD COLUMN "quarantine_days" INTEGER NOT NULL DEFAULT 42;
+
+ALTER TABLE "setup" ADD COLUMN "clear_days" INTEGER NOT NULL DEFAULT 28;
+
+ALTER TABLE "setup" ADD COLUMN "clear_days_after_death" INTEGER NOT NULL DEFAULT 14;
+
+ALTER TABLE "setup" ADD COLUMN "after_dose_days" INTEGER NOT NULL DEFAULT 14;
+
+ALTER TABLE "setup" ADD COLUMN "cool_celsius" REAL NOT NULL DEFAULT 22.0;
+
 CREATE TABLE "hours" (
   "weekday" TEXT NOT NULL,
   "from_time" TEXT NOT NULL,
@@ -157,6 +167,55 @@ CREATE TABLE "choices" (
   "keep_back" INTEGER NOT NULL,
   "note" TEXT NOT NULL,
   PRIMARY KEY ("day")
+) STRICT;
+
+CREATE TABLE "courses" (
+  "code" TEXT NOT NULL,
+  "name" TEXT NOT NULL,
+  "product" TEXT NOT NULL,
+  "amount" REAL,
+  "unit" TEXT NOT NULL,
+  "per_litres" REAL NOT NULL,
+  "medicine" INTEGER NOT NULL,
+  "with_others" INTEGER NOT NULL,
+  "rest_days" INTEGER NOT NULL,
+  "caution" TEXT NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("code")
+) STRICT;
+
+CREATE TABLE "course_steps" (
+  "course" TEXT NOT NULL,
+  "day" INTEGER NOT NULL,
+  "action" TEXT NOT NULL,
+  "share" REAL,
+  "celsius" REAL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("course", "day", "action")
+) STRICT;
+
+CREATE TABLE "runs" (
+  "code" TEXT NOT NULL,
+  "course" TEXT NOT NULL,
+  "tank" TEXT NOT NULL,
+  "since" TEXT NOT NULL,
+  "state" TEXT NOT NULL,
+  "ended" TEXT,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("code")
+) STRICT;
+
+ALTER TABLE "stays" ADD COLUMN "came" TEXT;
+
+ALTER TABLE "stays" ADD COLUMN "released_to" TEXT NOT NULL DEFAULT '';
+
+CREATE TABLE "ticks" (
+  "stay" TEXT NOT NULL,
+  "line" TEXT NOT NULL,
+  "day" TEXT NOT NULL,
+  "who" TEXT NOT NULL,
+  "note" TEXT NOT NULL,
+  PRIMARY KEY ("stay", "line")
 ) STRICT;
 
 CREATE TABLE "transfers" (
