@@ -229,7 +229,7 @@ class Room:
         running = [
             stay
             for stay in self._stays.get(tank, ())
-            if (stay.came or stay.since) <= day and (stay.ended is None or day < stay.ended)
+            if stay.first_day <= day and (stay.ended is None or day < stay.ended)
         ]
         return max(running, key=lambda stay: stay.since, default=None)
 

@@ -134,7 +134,7 @@ def stay_now(stay: Stay, facts: StayFacts, today: date, periods: Periods) -> Sta
     return StayNow(
         stay=stay, day=(today - last.day).days, days=stay.days, release_on=setting.day,
         set_by=setting, candidates=tuple(sorted(found, key=lambda item: item.day, reverse=True)),
-        unlooked=unlooked_days(stay.came or stay.since, facts.looked, today),
+        unlooked=unlooked_days(stay.first_day, facts.looked, today),
         no_clear=tuple(sorted(clear.pushed)), under_medicine=today in medicine,
         look_twice_until=twice if twice is not None and twice >= today else None,
         warnings=tuple(_warnings(facts, today, periods)),

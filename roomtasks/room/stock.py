@@ -55,7 +55,28 @@ class Stay:
         "day", "day the first of the lot came, if others came later", default=None
     )
     released_to: str = column("text", "the tank it was released to", default="")
+    was_in: str = column(
+        "text", "tanks the whole lot was in before, each to a day: Q2 2027-03-20", default=""
+    )
     note: str = column("text", "a note", default="")
+
+    @property
+    def first_day(self) -> date:
+        """The day the first of the lot came."""
+        return self.came or self.since
+
+    def places(self) -> tuple[tuple[str, date | None], ...]:
+        """The tanks of the lot, each with its last day there, None for where it is."""
+        words = self.was_in.split()
+        before = zip(words[::2], map(_day_or_none, words[1::2]), strict=False)
+        return (*((tank, day) for tank, day in before if day is not None), (self.tank, None))
+
+
+def _day_or_none(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

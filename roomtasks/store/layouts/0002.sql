@@ -209,6 +209,8 @@ ALTER TABLE "stays" ADD COLUMN "came" TEXT;
 
 ALTER TABLE "stays" ADD COLUMN "released_to" TEXT NOT NULL DEFAULT '';
 
+ALTER TABLE "stays" ADD COLUMN "was_in" TEXT NOT NULL DEFAULT '';
+
 CREATE TABLE "ticks" (
   "stay" TEXT NOT NULL,
   "line" TEXT NOT NULL,
