@@ -40,7 +40,6 @@ from roomtasks.room.planned_move import (
 from roomtasks.room.problem import Problem
 from roomtasks.room.rack import RACKS, SHELVES, Rack, Shelf
 from roomtasks.room.recipe import RATES, RECIPES, SOURCES, Rate, Recipe, Source
-from roomtasks.room.release import TICKS, Tick
 from roomtasks.room.reservoir import RESERVOIRS, Reservoir
 from roomtasks.room.setup import AWAY, HOURS, PEOPLE, SETUP, Away, Hours, Person, Setup
 from roomtasks.room.stock import (
@@ -48,10 +47,12 @@ from roomtasks.room.stock import (
     GROUPS,
     STAYS,
     STOCKED,
+    TICKS,
     Condition,
     Group,
     Stay,
     Stocked,
+    Tick,
 )  # fmt: skip
 from roomtasks.room.system import PUMPS, SYSTEMS, VALVES, PumpTurn, System, Valves, ValveTurn
 from roomtasks.room.tank import FILTERS, TANKS, Filter, Tank, litres_of

@@ -13,6 +13,10 @@ from roomtasks.room.column import Sheet, column
 
 STAGES = ("eggs", "fry", "young", "adult")
 SURENESS = ("sure", "likely")
+RELEASE_LINES = (
+    "dates", "looked", "eating", "doses", "tests", "count", "destination", "away", "bag-water",
+    "net", "watch", "strip",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +84,17 @@ def _day_or_none(text: str) -> date | None:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """The keeper says that a line of a release checklist holds."""
+
+    stay: str = column("code", "the stay")
+    line: str = column("word", "the line", words=RELEASE_LINES)
+    day: date = column("day", "the day it was ticked")
+    who: str = column("text", "who says so", default="")
+    note: str = column("text", "what was seen", default="")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Condition:
     """A health class set by the keeper for a tank, from a day on."""
 
@@ -100,6 +115,7 @@ class Stocked:
 
 GROUPS = Sheet("groups", Group, ("code",), "Groups of fish and where they live.")
 STAYS = Sheet("stays", Stay, ("code",), "Lots kept apart, counted from day 0.")
+TICKS = Sheet("ticks", Tick, ("stay", "line"), "Lines of a release ticked by the keeper.")
 CONDITIONS = Sheet(
     "conditions", Condition, ("tank", "since"), "Health classes set by the keeper.", history=True
 )

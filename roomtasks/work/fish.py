@@ -11,6 +11,7 @@ from datetime import date, datetime
 
 from roomtasks.room.journal import Event
 from roomtasks.room.problem import Problem
+from roomtasks.room.release import lot_refusal, started_anew
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group, Stocked
 from roomtasks.room.transfer import Transfer
@@ -72,19 +73,19 @@ def move(
     store: Store, now: datetime, who: str, group: str, count: int, to: str, anyway: bool = False
 ) -> Told | Problem:
     """Move so many of a group to another tank; the rest stays as it was."""
-    return doing(store, now, who, "move", lambda it: _move(it, group, count, to, anyway))
+    return doing(store, now, who, "move", lambda it: do_move(it, group, count, to, anyway))
 
 
 def take_out(
     store: Store, now: datetime, who: str, group: str, count: int, how: str, note: str = ""
 ) -> Told | Problem:
     """So many of a group were sold, died, were given away or lost."""
-    return doing(store, now, who, how, lambda it: _take_out(it, group, count, how, note))
+    return doing(store, now, who, how, lambda it: do_take_out(it, group, count, how, note))
 
 
 def put_in(store: Store, now: datetime, who: str, group: Group) -> Told | Problem:
     """A new group of fish in a tank."""
-    return doing(store, now, who, "put-in", lambda it: _put_in(it, group))
+    return doing(store, now, who, "put-in", lambda it: do_put_in(it, group))
 
 
 def recount(
@@ -125,19 +126,41 @@ def _enough(group: Group, count: int) -> Problem | None:
     return None
 
 
-def _move(it: Doing, code: str, count: int, to: str, anyway: bool) -> str | Problem:
+def do_move(
+    it: Doing, code: str, count: int, to: str, anyway: bool, *, insisted: bool = False
+) -> str | Problem:
+    """Move fish; `insisted`: by an act that has looked at the lot they belong to."""
     group = _group(it, code)
     if isinstance(group, Problem):
         return group
+    refused = _move_refusal(it, group, count, to, anyway, insisted)
+    if refused is not None:
+        return refused
+    became = _placed(it, group, count, to)
+    joined = it.room.stay_in(to, it.today)
+    if joined is not None:
+        it.writer.put("stays", started_anew(joined, it.today))
+    note_event(it, "moved-out", group.tank, count, f"{code} to {to}")
+    note_event(it, "moved", to, count, f"{code} from {group.tank}")
+    _carried(it, group, count, "moved", to=to, became=became)
+    _turned(it, group.tank, -count)
+    _turned(it, to, count)
+    return f"{count} of {group.line} ({code}) moved {group.tank} to {to}"
+
+
+def _move_refusal(
+    it: Doing, group: Group, count: int, to: str, anyway: bool, insisted: bool
+) -> Problem | None:
+    """Why so many of a group may not go to a tank."""
     short = _enough(group, count)
     if short is not None:
         return short
     if to not in it.room.tank:
         return Problem(to, "there is no such tank", "'roomtasks racks' shows them")
     if to == group.tank:
-        return Problem(to, f"{code} lives there already", "name another tank", "no-change")
-    held = _held(it, group)
-    if held is not None and not anyway:
+        return Problem(to, f"{group.code} lives there already", "name another tank", "no-change")
+    held = None if anyway else _held(it, group)
+    if held is not None:
         return held
     here, there = it.room.health_of(group.tank, it.today), it.room.health_of(to, it.today)
     if here > there and here.value >= 2 and not anyway:
@@ -146,30 +169,30 @@ def _move(it: Doing, code: str, count: int, to: str, anyway: bool) -> str | Prob
             "riskier fish do not go to cleaner water; choose another tank, or say --anyway",
             "riskier-to-cleaner",
         )  # fmt: skip
-    became = code
+    lot = None if insisted else lot_refusal(it.room, group, count, "moved", it.today, to)
+    return None if lot is not None and anyway and lot.rule == "two-lots" else lot
+
+
+def _placed(it: Doing, group: Group, count: int, to: str) -> str:
+    """Write the group, or the part of it that went, into its new tank; gives its code there."""
     if count == group.count:
         it.writer.put("groups", replace(group, tank=to, since=it.today))
-    else:
-        became = _free_code(it.room, code)
-        taken = _split(group, count)
-        left = replace(
-            group, count=group.count - count, males=group.males - taken[0],
-            females=group.females - taken[1],
-        )  # fmt: skip
-        it.writer.put("groups", left)
-        it.writer.put(
-            "groups",
-            replace(
-                group, code=became, tank=to, count=count, males=taken[0], females=taken[1],
-                since=it.today, origin=code,
-            ),
-        )  # fmt: skip
-    _event(it, "moved-out", group.tank, count, f"{code} to {to}")
-    _event(it, "moved", to, count, f"{code} from {group.tank}")
-    _carried(it, group, count, "moved", to=to, became=became)
-    _turned(it, group.tank, -count)
-    _turned(it, to, count)
-    return f"{count} of {group.line} ({code}) moved {group.tank} to {to}"
+        return group.code
+    became = _free_code(it.room, group.code)
+    males, females = _split(group, count)
+    left = replace(
+        group, count=group.count - count, males=group.males - males,
+        females=group.females - females,
+    )  # fmt: skip
+    it.writer.put("groups", left)
+    it.writer.put(
+        "groups",
+        replace(
+            group, code=became, tank=to, count=count, males=males, females=females,
+            since=it.today, origin=group.code,
+        ),
+    )  # fmt: skip
+    return became
 
 
 def _split(group: Group, count: int) -> tuple[int, int]:
@@ -185,7 +208,7 @@ def _free_code(room: Room, code: str) -> str:
     return next(f"{base}.{n}" for n in range(2, len(used) + 3) if f"{base}.{n}" not in used)
 
 
-def _take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | Problem:
+def do_take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | Problem:
     if how not in OUT:
         return Problem(how, "is no way out", "use " + ", ".join(OUT))
     group = _group(it, code)
@@ -194,7 +217,9 @@ def _take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | Pr
     short = _enough(group, count)
     if short is not None:
         return short
-    held = _held(it, group) if how in ("sold", "given") else None
+    held = lot_refusal(it.room, group, count, how, it.today)
+    if held is None and how in ("sold", "given"):
+        held = _held(it, group)
     if held is not None:
         return held
     males, females = _split(group, count)
@@ -205,7 +230,7 @@ def _take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | Pr
             females=group.females - females,
         ),
     )  # fmt: skip
-    _event(it, how, group.tank, count, note or code)
+    note_event(it, how, group.tank, count, note or code)
     _carried(it, group, count, how, note=note)
     _turned(it, group.tank, -count)
     return f"{count} of {group.line} ({code}) in {group.tank}: {how}" + (
@@ -213,7 +238,17 @@ def _take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | Pr
     )
 
 
-def _put_in(it: Doing, group: Group) -> str | Problem:
+def do_put_in(it: Doing, group: Group, *, joins: bool = False) -> str | Problem:
+    """Put a new group in on the day it is there since; `joins`: to a lot kept apart there."""
+    if group.since > it.today:
+        return Problem(group.code, f"{group.since.isoformat()} lies ahead",
+                       "give a day gone by, or today", "not-in-the-future")  # fmt: skip
+    stay = it.room.stay_in(group.tank, it.today)
+    if stay is not None and not joins:
+        return Problem(
+            group.tank, f"lot {stay.code} is kept apart there: one more puts all back to day 0",
+            f"use another tank, or 'roomtasks arrive {group.tank} ... --anyway'", "two-lots",
+        )  # fmt: skip
     if group.tank not in it.room.tank:
         return Problem(group.tank, "there is no such tank", "'roomtasks racks' shows them")
     if any(other.code == group.code for other in it.room.groups):
@@ -221,7 +256,7 @@ def _put_in(it: Doing, group: Group) -> str | Problem:
     if group.count < 1:
         return Problem(group.code, "0 fish is no group", "give 1 or more")
     it.writer.put("groups", group)
-    _event(it, "put-in", group.tank, group.count, group.code)
+    note_event(it, "put-in", group.tank, group.count, group.code, group.since)
     _carried(it, replace(group, tank=""), group.count, "put-in", to=group.tank, became=group.code)
     _turned(it, group.tank, group.count)
     return f"{group.count} {group.line} ({group.code}) put into {group.tank}"
@@ -238,17 +273,21 @@ def _recount(it: Doing, code: str, count: int, known: str) -> str | Problem:
         "groups", replace(group, count=count, count_known=known, males=males, females=females)
     )
     change = count - group.count
-    _event(it, "counted", group.tank, count, f"{code}: {change:+d}")
+    note_event(it, "counted", group.tank, count, f"{code}: {change:+d}")
     _turned(it, group.tank, change)
     return f"{group.line} ({code}) in {group.tank} counted: {known} {count}, {change:+d}"
 
 
-def _event(it: Doing, event: str, tank: str, count: int, note: str) -> None:
+def note_event(
+    it: Doing, event: str, tank: str, count: int | None, note: str, day: date | None = None
+) -> None:
+    """Write an event of this act; of an earlier day the hour is not known."""
+    on = day or it.today
     it.writer.put(
         "events",
         Event(
             id=it.writer.next_id("events"), act=it.writer.id, event=event, target=tank,
-            day=it.today, at=it.now, count=count, who=it.who, note=note,
+            day=on, at=it.now if on == it.today else None, count=count, who=it.who, note=note,
         ),
     )  # fmt: skip
 

@@ -1,0 +1,256 @@
+"""Acts on courses: typed in from a label, begun in a tank, dosed, broken off, ended.
+
+A run writes what it rules out as holds and what it keeps dissolved as a level, so
+that due dates and changes follow from the same rows. No veterinary advice.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from roomtasks.room.check_stays import course_faults
+from roomtasks.room.course import Course, CourseStep, Run
+from roomtasks.room.course_days import (
+    FILTER_REST_DAYS,
+    NO_ADVICE,
+    CourseDay,
+    day_of_run,
+    dose_days,
+    holds_of,
+    last_day,
+    level_of,
+    meeting,
+    rate_fault,
+    steps_of,
+)
+from roomtasks.room.fault import Facts
+from roomtasks.room.problem import Problem
+from roomtasks.room.treatment import Level
+from roomtasks.room.why import day_words
+from roomtasks.store.base import Store
+from roomtasks.work.fish import Doing, Told, doing, note_event
+
+
+def keep_course(
+    store: Store, now: datetime, who: str, course: Course, steps: Sequence[CourseStep]
+) -> Told | Problem:
+    """Keep a course as typed from a label, with its days; in place of one of the same code."""
+
+    def do(it: Doing) -> str | Problem:
+        if any(run.course == course.code and run.state == "running" for run in it.room.runs):
+            return Problem(course.code, "it is running", "end it first, or give another code",
+                           "course-running")  # fmt: skip
+        if not steps:
+            return Problem(course.code, "it has no day", "give one at least, as dose on day 0")
+        doses = any(step.action == "dose" for step in steps)
+        fault = rate_fault(course) if doses or course.amount is not None else None
+        if fault is not None:
+            return fault
+        sheets: dict[str, list[Any]] = {"courses": [course], "course_steps": list(steps)}
+        wrong = next(course_faults(Facts(sheets)), None)
+        if wrong is not None:
+            return wrong.problem()
+        for old in steps_of(it.room.course_steps, course.code):
+            it.writer.remove("course_steps", [old.course, old.day, old.action])
+        it.writer.put("courses", course)
+        for step in steps:
+            it.writer.put("course_steps", step)
+        return f"course {course.code} ({course.name}) kept, {len(steps)} steps. {NO_ADVICE}"
+
+    return doing(store, now, who, "course", do)
+
+
+def start_course(
+    store: Store, now: datetime, who: str, tank: str, code: str, *, also: bool = False,
+    anyway: bool = False,
+) -> Told | Problem:  # fmt: skip
+    """Begin a course in a tank today, which is its day 0.
+
+    `also`: yes, the label allows it together with the other medicine in the water.
+    """
+
+    def do(it: Doing) -> str | Problem:
+        course = next((row for row in it.room.courses if row.code == code), None)
+        if course is None:
+            known = ", ".join(row.code for row in it.room.courses) or "none is kept yet"
+            return Problem(code, "there is no such course", f"there is: {known}")
+        steps = steps_of(it.room.course_steps, code)
+        refused = _start_refusal(it, course, tank, also, anyway)
+        if refused is not None:
+            return refused
+        run = Run(code=f"run-{it.writer.id}", course=code, tank=tank, since=it.today)
+        first = day_of_run(run, course, steps, it.room.tank_litres(tank), it.today)
+        if isinstance(first, Problem):
+            return first
+        it.writer.put("runs", run)
+        level = level_of(run, course, steps)
+        if level is not None:
+            it.writer.put("levels", level)
+        for hold in holds_of(run, course, steps):
+            it.writer.put("holds", hold)
+        if first.dose is not None:
+            note_event(it, _event(course), tank, None, _dose_words(first))
+        again = any(row.course == code and row.tank == tank and row.state == "interrupted"
+                    for row in it.room.runs)  # fmt: skip
+        return (
+            f"course {course.name} {'starts again at its first day' if again else 'begun'} in "
+            f"{tank} ({run.code}), last day {day_words(last_day(run, steps))}; today: "
+            f"{', then '.join(first.words) or 'nothing'}. "
+            + f"{course.caution} {NO_ADVICE}".strip()
+        )
+
+    return doing(store, now, who, "course", do)
+
+
+def give_dose(store: Store, now: datetime, who: str, tank: str) -> Told | Problem:
+    """Note that today's dose of the course in a tank was given."""
+
+    def do(it: Doing) -> str | Problem:
+        run = _running(it, tank)
+        if isinstance(run, Problem):
+            return run
+        course = next(row for row in it.room.courses if row.code == run.course)
+        steps = steps_of(it.room.course_steps, run.course)
+        today = day_of_run(run, course, steps, it.room.tank_litres(tank), it.today)
+        if isinstance(today, Problem):
+            return today
+        if today.dose is None:
+            return Problem(tank, f"course day {today.number} has no dose", "nothing was changed",
+                           "no-dose-today")  # fmt: skip
+        named = _event(course)
+        if any(e.event == named and e.day == it.today for e in it.room.events_at.get(tank, ())):
+            return Problem(tank, "today's dose is noted", "nothing was changed", "no-change")
+        note_event(it, named, tank, None, _dose_words(today))
+        return f"dose in {tank}, course day {today.number}: {_dose_words(today)}"
+
+    return doing(store, now, who, "dose", do)
+
+
+def interrupt_course(
+    store: Store, now: datetime, who: str, tank: str, reason: str
+) -> Told | Problem:
+    """A course was broken off: it would have to start again at its first day."""
+    return doing(store, now, who, "course", lambda it: _over(it, tank, "interrupted", reason))
+
+
+def end_course(store: Store, now: datetime, who: str, tank: str, note: str = "") -> Told | Problem:
+    """A course is over: today was its last day."""
+    return doing(store, now, who, "course", lambda it: _over(it, tank, "ended", note))
+
+
+def _over(it: Doing, tank: str, state: str, note: str) -> str | Problem:
+    run = _running(it, tank)
+    if isinstance(run, Problem):
+        return run
+    if state == "interrupted" and not note.strip():
+        return Problem("reason", "it is blank", "say why it was broken off")
+    course = next(row for row in it.room.courses if row.code == run.course)
+    steps = steps_of(it.room.course_steps, run.course)
+    left = last_day(run, steps) > it.today
+    if state == "ended" and left:
+        return Problem(
+            tank, f"its last day is {day_words(last_day(run, steps))}",
+            "break it off with a reason, and it starts again at its first day", "course-not-over",
+        )  # fmt: skip
+    over = replace(run, state=state, ended=min(it.today, last_day(run, steps)), note=note)
+    it.writer.put("runs", over)
+    for level in it.room.levels:
+        if level.note == f"course {run.code}":
+            it.writer.put("levels", replace(level, until=max(level.since, over.ended or it.today)))
+    _holds_over(it, over, steps)
+    if state == "interrupted":
+        day = (it.today - run.since).days
+        return (
+            f"course {course.name} in {tank} broken off on its day {day}: {note}; "
+            "it starts again at its first day"
+        )
+    return f"course {course.name} in {tank} is over"
+
+
+def _holds_over(it: Doing, run: Run, steps: Sequence[CourseStep]) -> None:
+    """Let the holds of a run end: the filter's 7 days after its last dose, the others today."""
+    doses = dose_days(run, steps)
+    for hold in it.room.holds_at.get(run.tank, ()):
+        if not hold.code.startswith(f"{run.code}-"):
+            continue
+        if hold.code == f"{run.code}-filter" and doses:
+            until: date = max(doses) + timedelta(days=FILTER_REST_DAYS - 1)
+        else:
+            until = it.today
+        if until < hold.since:
+            it.writer.remove("holds", [hold.code])
+        elif hold.until is None or until < hold.until:
+            it.writer.put("holds", replace(hold, until=until))
+
+
+def _start_refusal(
+    it: Doing, course: Course, tank: str, also: bool, anyway: bool
+) -> Problem | None:  # fmt: skip
+    room = it.room
+    if tank not in room.tank:
+        return Problem(tank, "there is no such tank", "'roomtasks racks' shows them")
+    if not room.heads_in(tank):
+        return Problem(tank, "no fish live in it", "a course is for fish", "empty-tank")
+    system = room.valve.open_to(tank, it.now)
+    if system is not None and not anyway:
+        return Problem(
+            tank, f"its water is the {room.system_litres(system, it.now):.0f} L of {system}: all "
+            "would be dosed, and its filter with it",
+            "shut its valve and treat it alone, or say --anyway", "shared-water",
+        )  # fmt: skip
+    others = _medicines(it, tank)
+    never = meeting(course.product, (level.product for level in others))
+    if never is not None:
+        return never
+    if course.medicine and others and not (also or course.with_others):
+        return Problem(
+            tank, f"{others[0].product} is in its water",
+            "two medicines at once only where the label allows it: then say --also",
+            "two-medicines",
+        )  # fmt: skip
+    return None if anyway else _rest_refusal(it, course, tank)
+
+
+def _medicines(it: Doing, tank: str) -> list[Level]:
+    return [
+        level
+        for level in it.room.levels
+        if level.tank == tank and level.medicine and level.on(it.today)
+    ]
+
+
+def _rest_refusal(it: Doing, course: Course, tank: str) -> Problem | None:
+    """Between two courses a rest; one that was broken off may start again at once."""
+    for run in it.room.runs:
+        if run.tank != tank or run.state == "running" or run.ended is None:
+            continue
+        other = next((row for row in it.room.courses if row.code == run.course), course)
+        free = run.ended + timedelta(days=other.rest_days + 1)
+        again = run.state == "interrupted" and run.course == course.code
+        if not again and it.today < free:
+            return Problem(
+                tank, f"{other.name} ended on {day_words(run.ended)}, and {other.rest_days} days "
+                "of rest follow", f"begin on {day_words(free)}, or say --anyway", "rest-between",
+            )  # fmt: skip
+    return None
+
+
+def _running(it: Doing, tank: str) -> Run | Problem:
+    runs = [run for run in it.room.runs if run.tank == tank and run.state == "running"]
+    if not runs:
+        return Problem(tank, "no course is running in it", "'roomtasks fish' shows them")
+    if len(runs) > 1:
+        return min(runs, key=lambda run: (run.since, run.code))
+    return runs[0]
+
+
+def _dose_words(today: CourseDay) -> str:
+    dose = today.dose
+    assert dose is not None
+    return f"{dose.amount.value:.4g} {dose.amount.unit} of {dose.product}"
+
+
+def _event(course: Course) -> str:
+    """A dose of medicine stops clear days; salt and the like do not."""
+    return "dose" if course.medicine else "added"
