@@ -272,8 +272,19 @@ def _supplies(
         for day, task in fixed:
             base[day] += amount(task, name)
         work = _confined(span, steps, lambda task, name=name: amount(task, name))  # type: ignore[misc]
-        found[name], runs[name] = _over(span, base, work, limits)
+        over, runs[name] = _over(span, base, work, limits)
+        found[name] = max(over, _too_big(span, name))
     return found, runs
+
+
+def _too_big(span: Span, name: str) -> int:
+    """What tasks take that alone is above all the supply gives on any of their days."""
+    limits = span.supplies[name]
+    return sum(
+        max(0, amount(task, name) - max(limits[day] for day in task.days))
+        for task in span.tasks
+        if task.days and task.pinned is None and all(span.counted(day) for day in task.days)
+    )
 
 
 def amount(task: Task, supply: str) -> int:

@@ -12,7 +12,7 @@ from roomtasks.room.level_board import Board, Move
 from roomtasks.room.level_chance import chances
 from roomtasks.room.level_task import NEVER
 
-ALONG, PUSHED = 0.25, 0.1
+ALONG, PUSHED = 0.5, 0.1
 SWAPS_TRIED = 12
 
 # number, plain, days and how many, size, usual; the one before in its chain with least and

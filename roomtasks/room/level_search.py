@@ -17,8 +17,9 @@ from roomtasks.room.level_task import NEVER, Bounds
 SEED = 1
 FILLS = ((0.0, False), (0.004, True), (0.004, False))  # room above the caps; short ones first
 DEARER, GENTLE = 20.0, 0.05
-ROUNDS, LEAST_ROUNDS = 60_000, 300
-HOT, WARM, COLD = 60.0, 5.0, 1.0  # in units of a tenth of the mean task, squared
+ROUNDS, LEAST_ROUNDS = 60_000, 1_000
+SHAKEN, FEW = 3, 150
+HOT, WARM, COLD, COLDEST = 1000.0, 5.0, 1.0, 0.02  # in units of a tenth of the mean task, squared
 WARMED = 3
 NARROWED, NEAR = 3, 300
 
@@ -45,7 +46,7 @@ class Search:
         board.scaled(max(bounds.busiest, 1))
         self.best = score(board)
         self.days = self.cool_days = list(board.day)
-        self.cool = float("inf")
+        self.cool, self.cold = float("inf"), COLD
 
     def run(self) -> None:
         """Leave the board on the best days found.
@@ -59,10 +60,9 @@ class Search:
             self.board.weight = [weight * DEARER for weight in self.board.weight]
             self.tries(self.supplied)
         if not self.supplied():
-            self.board.caps = [NEVER] * self.board.span.n_days
-            self.tries(self.supplied)
+            self.by_supply_alone()
             self.cap(self.bounds.busiest)
-            self.tries(self.fits)
+            self.tries(self.enough)
         if self.best[1] > 0:
             self.board.lay(self.days)
             self.board.grant()
@@ -76,6 +76,19 @@ class Search:
         self.narrow()
         self.board.mild = 0.0
         self.board.lay(self.days)
+
+    def by_supply_alone(self) -> None:
+        """Look for days on which nothing is above a supply, minutes let go."""
+        board = self.board
+        dear, board.caps = board.weight, [NEVER] * board.span.n_days
+        board.weight = []
+        for s in range(len(board.supply)):
+            taken = [n for i in board.movable for name, n in board.uses[i] if name == s]
+            mean = sum(taken) / len(taken) if taken else 1.0
+            board.weight.append(100.0 * self.unit / (mean * mean))
+        self.cool, self.cold = float("inf"), COLDEST
+        self.tries(self.supplied)
+        board.weight, self.cold = dear, COLD
 
     def enough(self) -> bool:
         """Whether all fits and the busiest day is so near its bound that habit goes first."""
@@ -123,7 +136,9 @@ class Search:
             begin()
             gained = self.better()
             idle = 0 if gained or begin != self.warmed else idle + 1
-        if not enough() and not self.fits():
+        for _ in range(SHAKEN):
+            if enough() or (self.fits() and len(self.board.movable) > FEW):
+                break
             self.shaken()
             self.better()
 
@@ -142,12 +157,12 @@ class Search:
     def warmed(self) -> None:
         """The days of least energy under these caps, annealed a little."""
         self.board.lay(self.cool_days if self.cool < float("inf") else self.days)
-        self.anneal(ROUNDS, WARM, COLD)
+        self.anneal(ROUNDS, WARM, self.cold)
 
     def shaken(self) -> None:
         """The best days, annealed from hot."""
         self.board.lay(self.days)
-        self.anneal(ROUNDS, HOT, COLD)
+        self.anneal(ROUNDS, HOT, self.cold)
 
     def anneal(self, rounds: int, hot: float, cold: float) -> None:
         """Anneal the days as they lie, fewer rounds where one costs more."""
