@@ -54,15 +54,18 @@ def look_first(path: Path) -> None:
 def stamp_in_file(path: Path) -> Stamp | None:
     """The stamp that lies in a store's file itself, its log left aside; None for none.
 
-    Raises sqlite3.Error where it is no database, or none that can be read.
+    While a log is carried over, the file's head is ahead of its length; that is
+    borne. Raises sqlite3.Error where it is no database, or none that can be read.
     """
 
     def look(connection: sqlite3.Connection) -> Stamp | None:
+        connection.execute("PRAGMA writable_schema = ON")  # nothing can be written: it bears more
+        tables_read(connection)
         if not connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
             raise sqlite3.DatabaseError("it holds nothing")
         return stamp_of(connection)
 
-    return _look_at(path, "mode=ro&immutable=1", look)
+    return _look_at(path, "mode=ro&immutable=1", look, tables=False)
 
 
 def log_of(path: Path) -> bytes:

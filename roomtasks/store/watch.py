@@ -11,12 +11,15 @@ import os
 import sqlite3
 from contextlib import suppress
 from pathlib import Path
+from time import sleep
 
 from roomtasks.store.fault import StoreFault
 from roomtasks.store.first_look import beside, log_of, stamp_in_file
 from roomtasks.store.stamp import Stamp, holds, stamp_of
 
-TRIES = 3
+TRIES = 5
+PAUSE_SECONDS = 0.02
+_OWN, _OTHER, _UNREADABLE = "own", "other", "unreadable"
 
 
 class Watch:
@@ -44,23 +47,32 @@ class Watch:
         if lies == self._lies or self._own is None:
             return
         shorter = lies[0] < self._lies[0]
-        try:
-            found = self._stamp()
-        except sqlite3.Error:
-            raise self._cut_short() if shorter else self._spoiled() from None
-        if not self._is_own(found):
+        found = self._found_there()
+        if found == _OTHER:
             self._told = self._another()
             raise self._told
         if shorter:
             raise self._cut_short()
-        self._lies, self._in_file = lies, found
+        if found == _UNREADABLE:
+            raise self._spoiled()
+        self._lies = lies
 
-    def _stamp(self) -> Stamp | None:
-        """What lies there now; asked again where another program is just writing it."""
-        for _ in range(TRIES - 1):
-            with suppress(sqlite3.Error):
-                return stamp_in_file(self._path)
-        return stamp_in_file(self._path)
+    def _found_there(self) -> str:
+        """Whose the file is, looked at often enough that nobody is just writing a part of it."""
+        found = _UNREADABLE
+        for again in range(TRIES):
+            if again:
+                sleep(PAUSE_SECONDS)
+            try:
+                stamp = stamp_in_file(self._path)
+            except sqlite3.Error:
+                found = _UNREADABLE
+                continue
+            if self._is_own(stamp):
+                self._in_file = stamp
+                return _OWN
+            found = _OTHER
+        return found
 
     def _is_own(self, found: Stamp | None) -> bool:
         """Of the same name, written no less often than before, nor oftener than is known here."""

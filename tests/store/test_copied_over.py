@@ -14,11 +14,12 @@ from pathlib import Path
 import pytest
 
 from roomtasks.room.setup import SETUP
-from roomtasks.store import read
+from roomtasks.store import read, watch
 from roomtasks.store.base import Store
 from roomtasks.store.care import Restored, backup, check, restore
 from roomtasks.store.fault import StoreFault
 from roomtasks.store.first_look import beside, stamp_in_file
+from roomtasks.store.stamp import Stamp
 from roomtasks.store.write import replace_all
 from roomtasks.tui.desk import Desk
 from tests.rooms import small_room, store_with
@@ -334,3 +335,38 @@ def test_a_copy_put_back_by_the_program_keeps_such_a_log(tmp_path: Path) -> None
     assert Path(f"{put_back.kept}-wal").read_bytes() == log
     assert check(path).whole
     assert check(path).acts == 4
+
+
+def test_a_log_that_is_just_being_carried_over_is_no_other_store(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its first page is written before the file has the length that page tells."""
+    with Store.open(a_store(tmp_path / "room")) as store:
+        shorter = store.path.read_bytes()
+        first = stamp_in_file(store.path)
+        for _ in range(40):
+            mark_one(store, note="n" * 500)
+        store.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        longer = store.path.read_bytes()
+    assert len(longer) > len(shorter)
+    half = tmp_path / "half.db"
+    half.write_bytes(longer[:4096] + shorter[4096:])
+    assert stamp_in_file(half) == first
+
+    path = a_store(tmp_path / "again")
+    with Store.open(path) as store, Store.open(path) as other:
+        looks = [sqlite3.DatabaseError("torn"), None, sqlite3.DatabaseError("torn")]
+
+        def torn(at: Path) -> Stamp | None:
+            if not looks:
+                return stamp_in_file(at)
+            broken = looks.pop()
+            if broken is not None:
+                raise broken
+            return Stamp("0" * 32, 1)
+
+        mark_one(other)
+        other.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        monkeypatch.setattr(watch, "stamp_in_file", torn)
+        assert mark_one(store) == 2
+        assert looks == []
