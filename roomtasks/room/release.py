@@ -101,7 +101,7 @@ def release_refusals(lines: Iterable[Line], stay: Stay) -> Iterator[Problem]:
     """A refusal for every line that is open, naming it."""
     for line in lines:
         if line.state == "open":
-            remedy = f"'roomtasks tick {stay.code} {line.code}' once it is so"
+            remedy = f"'roomtasks confirm {stay.code} {line.code}' once it is so"
             yield Problem(
                 stay.code, f"line {line.number} is open: {line.words} ({line.evidence})",
                 remedy if line.may_tick else "it is settled by what the line says",

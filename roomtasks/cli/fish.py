@@ -1,0 +1,36 @@
+"""`fish`: lots kept apart with the day and what sets it, courses, and tanks under watch."""
+
+from roomtasks.cli.asked import Answer, Asked, Scene, in_room
+from roomtasks.cli.command import Command
+from roomtasks.cli.fish_json import fish_document
+from roomtasks.cli.fish_text import write_fish
+from roomtasks.cli.words import Parser, name
+from roomtasks.room.problem import Problem
+from roomtasks.work.stay_view import fish_view
+
+
+def _words(parser: Parser) -> None:
+    parser.add_argument(
+        "--to", type=name, metavar="TANK",
+        help="look at the release lines for this destination",
+    )  # fmt: skip
+
+
+def _fish(asked: Asked) -> Answer | Problem:
+    def do(scene: Scene) -> Answer | Problem:
+        found = fish_view(scene.store, scene.now, asked.args.to or "")
+        if isinstance(found, Problem):
+            return found
+        return Answer(fish_document(found), lambda page: write_fish(page, found))
+
+    return in_room(asked, do)
+
+
+COMMANDS = {
+    "fish": Command(
+        _fish,
+        _words,
+        "Day 0 is the day of arrival. The day a lot is free is the latest of several dates; the "
+        "one that sets it is named. A clear day counts only if somebody looked.",
+    )
+}

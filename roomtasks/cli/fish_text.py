@@ -1,0 +1,71 @@
+"""Lots kept apart, courses and watches as text that can be read at 60 columns."""
+
+from roomtasks.cli.page import Page
+from roomtasks.room.course_days import NO_ADVICE, CourseDay
+from roomtasks.room.release import Line
+from roomtasks.room.why import day_words
+from roomtasks.work.stay_view import FishView, RunNow, StayView
+
+SIGNS = {"known": "ok", "ticked": "ok", "open": "--"}
+
+
+def write_fish(page: Page, view: FishView) -> None:
+    """The whole of `fish`."""
+    page.line(f"Kept apart on {day_words(view.today)} {view.today.year}", style="head")
+    if not view.stays:
+        page.line("No lot is kept apart.")
+    for stay in view.stays:
+        _stay(page, stay)
+    if view.runs:
+        page.head("Courses")
+        for run in view.runs:
+            _run(page, run)
+        page.line(NO_ADVICE, style="quiet")
+    if view.watches:
+        page.head("Under watch or sick")
+        for row in view.watches:
+            reason = f": {row.reason}" if row.reason else ""
+            page.line(f"{row.tank} {row.state} since {day_words(row.since)}{reason}", hang=4)
+
+
+def _stay(page: Page, stay: StayView) -> None:
+    now = stay.now
+    fish = ", ".join(stay.groups) or "no group"
+    page.head(f"{now.stay.tank}  day {now.day} of {now.days}  {now.stay.code}")
+    page.line(f"{stay.heads} fish ({fish})", indent=2, hang=2)
+    page.line(f"free on {day_words(now.release_on)} {now.release_on.year}: {now.set_by.why}",
+              indent=2, hang=2)  # fmt: skip
+    for item in now.candidates:
+        if item != now.set_by:
+            page.line(f"{day_words(item.day)}: {item.why}", indent=4, hang=2, style="quiet")
+    if now.unlooked:
+        days = ", ".join(day_words(day) for day in now.unlooked[-7:])
+        many = len(now.unlooked)
+        page.line(f"nobody looked on {many} {'day' if many == 1 else 'days'}: {days}"
+                  + ("" if many <= 7 else " (the last 7)"), indent=2, hang=2)  # fmt: skip
+    for words in now.warnings:
+        page.line(words, indent=2, hang=2)
+    page.line(f"next: {stay.next_act}", indent=2, hang=2)
+    if now.day >= now.days:
+        for line in stay.lines:
+            _line(page, line)
+
+
+def _line(page: Page, line: Line) -> None:
+    page.line(f"{SIGNS[line.state]} {line.number:>2} {line.code}: {line.evidence}",
+              indent=4, hang=6)  # fmt: skip
+
+
+def _run(page: Page, run: RunNow) -> None:
+    last = (run.last - run.run.since).days
+    page.line(f"{run.run.tank}  {run.course.name}, course day {run.number} of {last}", hang=4)
+    if isinstance(run.today, CourseDay):
+        page.line("today: " + (", then ".join(run.today.words) or "nothing"), indent=2, hang=2)
+    else:
+        page.line(run.today.sentence(), indent=2, hang=2)
+    if run.missed:
+        days = ", ".join(day_words(day) for day in run.missed)
+        page.line(f"no dose noted on {days}: it counts as broken off, and starts again at its "
+                  "first day", indent=2, hang=2)  # fmt: skip
+    if run.course.caution:
+        page.line(run.course.caution, indent=2, hang=2)
