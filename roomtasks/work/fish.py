@@ -247,7 +247,7 @@ def do_put_in(it: Doing, group: Group, *, joins: bool = False) -> str | Problem:
     if stay is not None and not joins:
         return Problem(
             group.tank, f"lot {stay.code} is kept apart there: one more puts all back to day 0",
-            f"use another tank, or 'roomtasks arrive' with --anyway", "two-lots",
+            "use another tank, or 'roomtasks arrive' with --anyway", "two-lots",
         )  # fmt: skip
     if group.tank not in it.room.tank:
         return Problem(group.tank, "there is no such tank", "'roomtasks racks' shows them")
