@@ -28,7 +28,8 @@ from roomtasks.room.stock import Stay
 
 EXPLAINED = "explained: "
 LOOKED, SIGN, NOT_SEEN = "looked", "sign", "not-seen"
-ARRIVALS = ("arrival", "put-in", "moved", "plant", "wood", "water")
+BROUGHT_IN = ("arrival", "plant", "snail", "wood", "water")
+ARRIVALS = ("put-in", "moved", *BROUGHT_IN)
 DEATHS = ("dead", "died")
 STRESS = ("power-cut", "chill")
 LOOKS = (LOOKED, SIGN, NOT_SEEN, "look", "dead")

@@ -9,7 +9,9 @@ from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event, Reading
 from roomtasks.room.kind import KINDS
 from roomtasks.room.problem import Problem
+from roomtasks.room.release import started_anew
 from roomtasks.room.room import SHEET
+from roomtasks.room.stay_facts import BROUGHT_IN
 from roomtasks.room.stock import Condition
 from roomtasks.room.system import PumpTurn, ValveTurn
 from roomtasks.room.why import day_words
@@ -185,6 +187,9 @@ def seen(
                 day=on, at=it.now if on == it.today else None, count=count, who=it.who, note=note,
             ),
         )  # fmt: skip
+        stay = it.room.stay_in(target, it.today)
+        if stay is not None and event in BROUGHT_IN and stay.since < on <= it.today:
+            it.writer.put("stays", started_anew(stay, on))
         many = f" {count}" if count is not None else ""
         return f"{target}: {event}{many} on {day_words(on)}" + (f" ({note})" if note else "")
 
