@@ -14,7 +14,8 @@ from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_exact import looked_through
 from roomtasks.room.level_habit import settled
 from roomtasks.room.level_rescue import Rescue, rescued
-from roomtasks.room.level_search import Search, score
+from roomtasks.room.level_score import score, supply_over
+from roomtasks.room.level_search import Search
 from roomtasks.room.level_task import NEVER, Bounds, Left, Placement, Span
 
 NOTHING: Mapping[str, int] = {}
@@ -37,8 +38,8 @@ def level(span: Span, start: Mapping[str, int] = NOTHING) -> Placement:
     search = Search(board, bounds)
     if start:
         board.usual = list(board.day)
-    if start and search.fits() and board.busiest() <= bounds.busiest * (1 + SLACK):
-        bounds = floor.within(bounds, board.over(), max(0, board.worst()))
+    if start and search.fits() and search.best.busiest <= bounds.busiest * (1 + SLACK):
+        bounds = floor.within(bounds, search.best.over, search.best.worst)
     else:
         bounds = _searched(search, floor, bounds)
     return _placed(board, bounds, known.left, rescued(board))
@@ -53,11 +54,11 @@ def _searched(search: Search, floor: Floor, bounds: Bounds) -> Bounds:
     board = search.board
     board.lay(search.days)
     search.best = score(board)
-    over, worst, busiest = board.over(), max(0, board.worst()), board.busiest()
+    best = search.best
     settled(search)
     if proven:
-        return replace(bounds, over=over, worst=worst, busiest=busiest)
-    return floor.within(bounds, board.over(), max(0, board.worst()))
+        return replace(bounds, over=best.over, worst=best.worst, busiest=best.busiest)
+    return floor.within(bounds, best.over, best.worst)
 
 
 def improved(span: Span, start: Mapping[str, int]) -> tuple[int, int]:
@@ -69,22 +70,22 @@ def improved(span: Span, start: Mapping[str, int]) -> tuple[int, int]:
     search = Search(Board(span, known.chains, start), Floor(span, known.chains).bounds())
     search.cap(NEVER)
     search.better()
-    return search.best[1], search.best[2]
+    return search.best.supplies, search.best.over
 
 
 def _placed(
     board: Board, bounds: Bounds, left: tuple[Left, ...], rescue: Rescue
 ) -> Placement:  # fmt: skip
-    gone = set(rescue.left)
+    gone, found = set(rescue.left), score(board)
     ids = {i: ranged.task.id for i, ranged in enumerate(board.ranged) if i not in gone}
     late = {ids[i]: board.ranged[i].late for i in ids if board.ranged[i].late}
     return Placement(
         days={name: board.day[i] for i, name in ids.items()},
         loads=tuple(board.load),
-        busiest=board.busiest(),
-        over=board.over(),
-        worst=max(0, board.worst()),
-        supply_over=dict(zip(sorted(board.span.supplies), board.supply_over(), strict=True)),
+        busiest=found.busiest,
+        over=found.over,
+        worst=found.worst,
+        supply_over=dict(zip(sorted(board.span.supplies), supply_over(board), strict=True)),
         bounds=bounds,
         late={**late, **{ids[i]: days for i, days in rescue.late.items() if i in ids}},
         put_late={ids[i]: why for i, why in rescue.why.items() if i in ids},

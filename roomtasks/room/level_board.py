@@ -39,28 +39,11 @@ class Board:
         ]
         self.price = self.mild = 0.0
         self.day = [start.get(ranged.task.id, ranged.day) for ranged in self.ranged]
-        if not self._sound():
+        if not _sound(self):
             self.day = [ranged.day for ranged in self.ranged]
         self.lay(self.day)
-        self.scaled(self.busiest())
-
-    def scaled(self, busiest: int) -> None:
-        """Weigh litres and clashes against minutes, given about how long the longest day is."""
-        self.clash = 1000.0 * max(1, busiest) ** 2
-        self.weight = []
-        for s, most in enumerate(self.supply):
-            taken = max((n for uses in self.uses for name, n in uses if name == s), default=1)
-            open_days = [n for day, n in enumerate(most) if self.span.counted(day)]
-            self.weight.append(30.0 * (busiest / max(1, taken, *open_days)) ** 2)
-
-    def _sound(self) -> bool:
-        """Whether every task lies on a day and at gaps that it may."""
-        return all(
-            day in may and (p < 0 or least <= day - self.day[p] <= most)
-            for day, may, p, least, most in zip(
-                self.day, self.may, self.before, self.least, self.most, strict=True
-            )
-        )
+        self.weight = [1.0] * len(self.supply)
+        self.clash = 1.0
 
     def _supply(self, span: Span) -> None:
         names = sorted(span.supplies)
@@ -161,13 +144,6 @@ class Board:
         self.days[i], self.may[i], self.most[i] = days, frozenset(days), most_gap
         self.on[self.day[i]][i] = None
 
-    def grant(self) -> None:
-        """Count what each supply gives too much of as given from now on, day by day."""
-        self.given = [
-            [max(most, used) for most, used in zip(*rows, strict=True)]
-            for rows in zip(self.supply, self.used, strict=True)
-        ]
-
     def put(self, i: int) -> None:
         """Count a task on its day again that was taken off."""
         self._put(i, self.day[i])
@@ -197,49 +173,12 @@ class Board:
         here = self.day[i]
         return [day for day in self.days[i] if day != here and self.fits(i, day)]
 
-    def pushed(self, i: int, day: int) -> list[Move] | None:
-        """The task on that day, and those of its chain that it pushes; None where it cannot be."""
-        if day not in self.may[i]:
-            return None
-        moves = [(i, day)]
-        at, j = day, self.behind[i]
-        while j >= 0 and not self.least[j] <= self.day[j] - at <= self.most[j]:
-            near = self._near(j, at + self.least[j], at + self.most[j])
-            if near is None:
-                return None
-            moves.append((j, near))
-            at, j = near, self.behind[j]
-        at, j = day, i
-        while (p := self.before[j]) >= 0 and not (
-            self.least[j] <= at - self.day[p] <= self.most[j]
-        ):
-            near = self._near(p, at - self.most[j], at - self.least[j])
-            if near is None:
-                return None
-            moves.append((p, near))
-            at, j = near, p
-        return moves
-
-    def along(self, i: int, day: int) -> list[Move]:
-        """The task and those of its day that share a set-up or a visit with it, to another day."""
-        here, joined = self.day[i], self.joined[self.shares[i][0]]
-        return [
-            (j, day)
-            for j in joined
-            if self.day[j] == here and day in self.may[j] and self.fits(j, day)
-        ]
-
-    def _near(self, j: int, first: int, last: int) -> int | None:
-        """The day of a task nearest to where it lies, from `first` to `last`."""
-        here = self.day[j]
-        inside = [day for day in self.days[j] if first <= day <= last]
-        return min(inside, key=lambda day: (abs(day - here), day), default=None)
-
     def clashes(self, i: int, day: int) -> int:
         """How many others forbid a task that day."""
         return sum(low <= day - self.day[j] <= high for j, low, high in self.rivals[i])
 
-    def all_clashes(self) -> int:
+    def clashing(self) -> int:
+        """How many pairs clash."""
         return sum(self.clashes(i, day) for i, day in enumerate(self.day) if self.rivals[i]) // 2
 
     def heat(self, day: int) -> float:
@@ -256,16 +195,12 @@ class Board:
 
     def energy(self) -> float:
         """All that is to be brought down but the price of habit."""
-        return sum(map(self.heat, range(self.span.n_days))) + self.clash * self.all_clashes()
+        return sum(map(self.heat, range(self.span.n_days))) + self.clash * self.clashing()
 
     def habit(self, i: int, day: int) -> int:
         """Days off its usual one."""
         off = day - self.usual[i]
         return off if off >= 0 else -off
-
-    def scattered(self) -> int:
-        """Points of preference: days off the usual ones, and visits not joined."""
-        return self.visits + sum(self.habit(i, day) for i, day in enumerate(self.day))
 
     def swap_change(self, i: int, j: int) -> float:
         """The energy two tasks would save or cost by changing days, set-ups and clashes apart."""
@@ -327,33 +262,14 @@ class Board:
             energy += self.clash * (self.clashes(i, day) - self.clashes(i, here))
         return energy, points
 
-    def over(self) -> int:
-        """Minutes over the limits of all days that count."""
-        span = self.span
-        return sum(
-            max(0, load - limit)
-            for day, (load, limit) in enumerate(zip(self.load, span.limits, strict=True))
-            if span.counted(day)
-        )
 
-    def worst(self) -> int:
-        """Minutes over the limit of the day that is most over."""
-        return max(
-            (load - limit for load, limit in zip(self.load, self.limits, strict=True)), default=0
-        )
-
-    def supply_over(self) -> list[int]:
-        """What is taken above each supply, over all days."""
-        return [
-            sum(max(0, used - most) for used, most in zip(u, m, strict=True))
-            for u, m in zip(self.used, self.supply, strict=True)
-        ]
-
-    def busiest(self) -> int:
-        """The longest of the days that count."""
-        return max(
-            (load for day, load in enumerate(self.load) if self.span.counted(day)), default=0
-        )
+def _sound(board: Board) -> bool:
+    """Whether every task lies on a day and at gaps that it may."""
+    days = zip(board.day, board.may, board.before, board.least, board.most, strict=True)
+    return all(
+        day in may and (p < 0 or least <= day - board.day[p] <= most)
+        for day, may, p, least, most in days
+    )
 
 
 def _square(above: int) -> int:

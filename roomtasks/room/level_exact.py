@@ -8,7 +8,7 @@ search cut short proves nothing and says so.
 from collections.abc import Sequence
 
 from roomtasks.room.level_board import Board
-from roomtasks.room.level_search import Score, score
+from roomtasks.room.level_score import Score, score
 
 MOST_TASKS, MOST_STEPS = 14, 25_000
 
@@ -76,8 +76,7 @@ class _Search:
         )  # fmt: skip
 
     def _score(self) -> Score:
-        _, supplies, over, worst, busiest = score(self.board)
-        return self._clashes(), supplies, over, worst, busiest
+        return score(self.board)._replace(clashes=self._clashes())
 
     def _clashes(self) -> int:
         """Pairs of laid tasks that clash."""

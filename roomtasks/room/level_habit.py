@@ -8,7 +8,9 @@ come up to that if a quarter of the days off the usual ones are saved.
 from collections.abc import Callable, Iterable
 
 from roomtasks.room.level_board import Board, Move
-from roomtasks.room.level_search import Score, Search, score
+from roomtasks.room.level_push import along, pushed
+from roomtasks.room.level_score import Score, score
+from roomtasks.room.level_search import Search
 from roomtasks.room.level_task import NEVER
 
 PRICE, HEAT, CHILL = 3.0, 6.0, 0.3  # in units of a tenth of the mean task, squared
@@ -23,10 +25,10 @@ def settled(search: Search) -> None:
     board.lay(search.days)
     best, floor = score(board), search.bounds.busiest
     eased = floor + floor // EASE
-    chosen = _nearest_habit(search, best[4], (_from_best,))
+    chosen = _nearest_habit(search, best.busiest, (_from_best,))
     if chosen is None:
-        chosen = _nearest_habit(search, best[4], (_as_found,))
-    if best[4] < eased and chosen is not None and chosen[0]:
+        chosen = _nearest_habit(search, best.busiest, (_as_found,))
+    if best.busiest < eased and chosen is not None and chosen[0]:
         loose = _nearest_habit(search, eased, (_from_usual, _from_best))
         if loose is not None and SAVES * (chosen[0] - loose[0]) >= chosen[0]:
             chosen = loose
@@ -43,13 +45,13 @@ def _nearest_habit(
     kept: list[tuple[int, list[int]]] = []
     for begin in begins:
         board.lay(search.days)
-        aim = (*score(board)[:4], busiest)
+        aim = score(board)._replace(busiest=busiest)
         _cap(board, busiest)
         begin(search)
         if score(board) <= aim:
             _cap(board, busiest)
             _stepped_back(board, aim)
-            kept.append((board.scattered(), list(board.day)))
+            kept.append((_scattered(board), list(board.day)))
     return min(kept, key=lambda known: known[0], default=None)
 
 
@@ -86,11 +88,11 @@ def _from_best(search: Search) -> None:
 def _stepped_back(board: Board, aim: Score) -> None:
     """Take single tasks, visits, chains and pairs nearer to habit where nothing gets worse."""
     for _ in range(SWEEPS):
-        before = board.scattered()
+        before = _scattered(board)
         for i in board.movable:
             if board.habit(i, board.day[i]) or any(board.points[s] for s in board.shares[i]):
                 _one_back(board, i, aim)
-        if board.scattered() >= before:
+        if _scattered(board) >= before:
             return
 
 
@@ -99,13 +101,13 @@ def _one_back(board: Board, i: int, aim: Score) -> None:
         if day == board.day[i]:
             continue
         if not board.fits(i, day):
-            pushed = board.pushed(i, day)
-            if pushed is not None and _nearer(board, pushed, aim):
+            moves = pushed(board, i, day)
+            if moves is not None and _nearer(board, moves, aim):
                 return
             continue
         if _nearer(board, [(i, day)], aim):
             return
-        if board.shares[i] and _nearer(board, board.along(i, day), aim):
+        if board.shares[i] and _nearer(board, along(board, i, day), aim):
             return
         if board.habit(i, day) < board.habit(i, board.day[i]) and _swapped_back(board, i, day, aim):
             return
@@ -141,3 +143,8 @@ def _nearer(board: Board, moves: list[Move], aim: Score) -> bool:
     for i, day in reversed(back):
         board.move(i, day)
     return False
+
+
+def _scattered(board: Board) -> int:
+    """Points of preference: days off the usual ones, and visits not joined."""
+    return board.visits + sum(board.habit(i, day) for i, day in enumerate(board.day))

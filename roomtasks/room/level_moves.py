@@ -10,6 +10,7 @@ from math import exp
 
 from roomtasks.room.level_board import Board, Move
 from roomtasks.room.level_chance import chances
+from roomtasks.room.level_push import along, pushed
 from roomtasks.room.level_task import NEVER
 
 ALONG, PUSHED = 0.5, 0.1
@@ -22,13 +23,12 @@ _Tried = tuple[int, bool, tuple[int, ...], int, int, int, int, int, int, int, in
 
 def anneal(board: Board, rounds: int, seed: int, hot: float, cold: float) -> None:
     """So many tries of a task on another of its days, from hot to cold (units of energy)."""
-    rnd = chances(seed)
-    tried = _tried(board)
+    rnd, tried = chances(seed), _tried(board)
     if not tried or rounds < 1:
         return
     day, load, caps, price, used = board.day, board.load, board.caps, board.price, board.used
-    on, mild = board.on, board.mild > 0
-    most, cool, heat = len(tried), (cold / hot) ** (1.0 / rounds), hot
+    on, mild, most = board.on, board.mild > 0, len(tried)
+    cool, heat = (cold / hot) ** (1.0 / rounds), hot
     for _ in range(rounds):
         heat *= cool
         i, plain, days, n, z, usual, p, p_least, p_most, q, q_least, q_most, s, taken = tried[
@@ -83,11 +83,11 @@ def _try(board: Board, i: int, there: int, heat: float, rnd: Callable[[], float]
     if not board.fits(i, there):
         if rnd() > PUSHED:
             return
-        moves = board.pushed(i, there)
+        moves = pushed(board, i, there)
         if moves is None:
             return
     elif board.shares[i] and rnd() < ALONG:
-        moves = board.along(i, there)
+        moves = along(board, i, there)
     if moves is not None and len(moves) > 1:
         several(board, moves, heat, rnd())
         return
@@ -133,7 +133,7 @@ def _cooled(board: Board, day: int) -> bool:
     for i in on:
         for there in board.days[i]:
             if there != day and not board.fits(i, there):
-                moves = board.pushed(i, there)
+                moves = pushed(board, i, there)
                 if moves is not None and several(board, moves):
                     return True
     return False
@@ -156,7 +156,7 @@ def _parted(board: Board) -> bool:
             if _stepped(board, [(i, there) for there in board.spots(i)]):
                 return True
             for there in board.days[i]:
-                moves = board.pushed(i, there) if there != board.day[i] else None
+                moves = pushed(board, i, there) if there != board.day[i] else None
                 if moves is not None and several(board, moves):
                     return True
     return False

@@ -10,6 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from roomtasks.room.level_board import Board, Move
+from roomtasks.room.level_push import pushed
+from roomtasks.room.level_score import supply_over
 from roomtasks.room.level_task import NEVER
 
 PAIR, SUPPLY = "pair", "supply"
@@ -69,7 +71,7 @@ def _one_late(board: Board, done: Rescue, tasks: Sequence[int], why: str) -> boo
         for day in _later(board, i, last):
             kept = board.days[i], board.most[i]
             board.allow(i, (*board.days[i], day), NEVER)
-            moves = board.pushed(i, day)
+            moves = pushed(board, i, day)
             if moves is not None and _better(board, moves):
                 done.late[i] = day - (last - board.ranged[i].late)
                 done.why[i] = why
@@ -84,11 +86,11 @@ def _later(board: Board, i: int, last: int) -> Iterator[int]:
 
 def _better(board: Board, moves: Sequence[Move]) -> bool:
     """Make the moves if that leaves fewer clashes, or as many and less above supplies."""
-    before = board.all_clashes(), sum(board.supply_over())
+    before = board.clashing(), sum(supply_over(board))
     back = [(i, board.day[i]) for i, _ in moves]
     for i, day in moves:
         board.move(i, day)
-    if (board.all_clashes(), sum(board.supply_over())) < before:
+    if (board.clashing(), sum(supply_over(board))) < before:
         return True
     for i, day in reversed(back):
         board.move(i, day)

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from roomtasks.room.level_board import Board
 from roomtasks.room.level_fill import filled
 from roomtasks.room.level_moves import anneal, descend
+from roomtasks.room.level_score import score
 from roomtasks.room.level_share import diffuse, route
 from roomtasks.room.level_task import NEVER, Bounds
 
@@ -23,16 +24,6 @@ HOT, WARM, COLD, COLDEST = 1000.0, 5.0, 1.0, 0.02  # in units of a tenth of the 
 WARMED = 3
 NARROWED, NEAR = 3, 300
 
-Score = tuple[int, int, int, int, int]
-
-
-def score(board: Board) -> Score:
-    """What counts before habit: clashes, supplies, minutes over in all and of any day, busiest."""
-    return (
-        board.all_clashes(), sum(board.supply_over()), board.over(), max(0, board.worst()),
-        board.busiest(),
-    )  # fmt: skip
-
 
 class Search:
     """One search: the board, the best days so far and what cannot be beaten."""
@@ -43,7 +34,7 @@ class Search:
         sizes = [board.size[i] for i in board.movable]
         self.unit = (max(1, sum(sizes)) / max(1, len(sizes)) / 10.0) ** 2
         self.turn = 0
-        board.scaled(max(bounds.busiest, 1))
+        _scale(board, max(bounds.busiest, 1))
         self.best = score(board)
         self.days = self.cool_days = list(board.day)
         self.cool, self.cold = float("inf"), COLD
@@ -63,13 +54,13 @@ class Search:
             self.by_supply_alone()
             self.cap(self.bounds.busiest)
             self.tries(self.enough)
-        if self.best[1] > 0:
+        if self.best.supplies > 0:
             self.board.lay(self.days)
-            self.board.grant()
+            _grant(self.board)
             self.tries(self.enough)
         if not self.least_over() and self.cap(NEVER):
             self.tries(self.least_over)
-        if self.best[2] > 0:
+        if self.best.over > 0:
             self.board.mild = GENTLE
             self.cap(self.bounds.busiest)
             self.tries(self.enough, fill=False)
@@ -92,19 +83,21 @@ class Search:
 
     def enough(self) -> bool:
         """Whether all fits and the busiest day is so near its bound that habit goes first."""
-        return self.fits() and self.best[4] <= self.bounds.busiest + self.bounds.busiest // NEAR
+        return (
+            self.fits() and self.best.busiest <= self.bounds.busiest + self.bounds.busiest // NEAR
+        )
 
     def supplied(self) -> bool:
         """Whether there is no clash, and no less can be taken above the supplies."""
-        return self.best[0] == 0 and self.best[1] <= sum(self.bounds.supplies.values())
+        return self.best.clashes == 0 and self.best.supplies <= sum(self.bounds.supplies.values())
 
     def fits(self) -> bool:
         """Whether nothing that comes before the busiest day can be better."""
-        return self.least_over() and self.best[3] <= self.bounds.worst
+        return self.least_over() and self.best.worst <= self.bounds.worst
 
     def least_over(self) -> bool:
         """Whether all is supplied, and no plan has fewer minutes over."""
-        return self.supplied() and self.best[2] <= self.bounds.over
+        return self.supplied() and self.best.over <= self.bounds.over
 
     def cap(self, busiest: int) -> bool:
         """Cap each day at the busiest there should be, and its limit; whether that is new.
@@ -194,14 +187,31 @@ class Search:
 
     def narrow(self) -> None:
         """Halve what lies between the bound and the busiest day, as often as that is found."""
-        low, high = self.bounds.busiest, self.best[4]
+        low, high = self.bounds.busiest, self.best.busiest
         for _ in range(NARROWED):
             days = self.cool_days
             middle = (low + high) // 2
             if self.enough() or high - low <= 1 or not self.cap(middle):
                 return
             self.board.lay(days)
-            if not self.better() or self.best[4] > middle:
+            if not self.better() or self.best.busiest > middle:
                 self.warmed()
                 self.better()
-            low, high = (low, self.best[4]) if self.best[4] <= middle else (middle, high)
+            low, high = (low, self.best.busiest) if self.best.busiest <= middle else (middle, high)
+
+
+def _scale(board: Board, busiest: int) -> None:
+    """Weigh litres and clashes against minutes, given about how long the longest day is."""
+    board.clash = 1000.0 * busiest**2
+    for s, most in enumerate(board.supply):
+        taken = max((n for uses in board.uses for name, n in uses if name == s), default=1)
+        given = [n for day, n in enumerate(most) if board.span.counted(day)]
+        board.weight[s] = 30.0 * (busiest / max(1, taken, *given)) ** 2
+
+
+def _grant(board: Board) -> None:
+    """Count what each supply gives too much of as given from now on, day by day."""
+    board.given = [
+        [max(most, used) for most, used in zip(*rows, strict=True)]
+        for rows in zip(board.supply, board.used, strict=True)
+    ]

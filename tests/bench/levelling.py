@@ -1,0 +1,91 @@
+"""How near levelled work comes to the best there is, on generated rooms, and how long it takes.
+
+    python -m tests.bench.levelling [--rooms 20] [--jobs 200] [--days 28] [--ratio 1.2]
+                                    [--setups] [--seconds 60]
+
+One row a room: the busiest day as given, levelled, its bound, and what an exact
+solver finds and proves within so many seconds (0: not asked); litres over; CPU
+seconds of one core; occurrences moved; and how many others move when one job is
+marked done. Nothing here is a test.
+"""
+
+import argparse
+import sys
+import time
+from dataclasses import replace
+
+from roomtasks.room.level import level
+from roomtasks.room.level_task import Placement, Span
+from tests.room.level_measure import loads
+from tests.room.level_rooms import generated, with_setups
+from tests.room.level_solver import solved
+
+HEAD = ("room", "tasks", "given", "ours", "bound", "solver", "proven", "ratio", "litres", "least",
+        "CPU s", "moved", "after")  # fmt: skip
+NEXT_DAYS = 14
+
+
+def say(*cells: object) -> None:
+    sys.stdout.write("".join(f"{cell!s:>8}" for cell in cells) + "\n")
+
+
+def moved_after(span: Span, placed: Placement) -> int:
+    """Others that leave their day in the next fourteen once the first task is done as planned."""
+    movable = [task for task in span.tasks if len(task.days) > 1 and not task.after]
+    done = min(movable, key=lambda task: (placed.days[task.id], task.id))
+    day = placed.days[done.id]
+    tasks = tuple(
+        replace(task, days=(day,), closes=day, pinned=day) if task is done else task
+        for task in span.tasks
+    )
+    again = level(replace(span, tasks=tasks), placed.days)
+    return sum(
+        again.days[name] != day
+        for name, day in placed.days.items()
+        if day < NEXT_DAYS and name != done.id
+    )
+
+
+def measured(seed: int, asked: argparse.Namespace) -> tuple[float, float]:
+    """Print one room; its ratio to the best known and its seconds."""
+    span = generated(seed, asked.jobs, asked.days, litres_ratio=asked.ratio)
+    if asked.setups:
+        span = with_setups(span, seed)
+    began = time.process_time()
+    placed = level(span)
+    took = time.process_time() - began
+    exact = solved(span, asked.seconds, asked.workers) if asked.seconds else None
+    best = placed.bounds.busiest if exact is None else exact.busiest_bound
+    given = max(
+        load for day, load in enumerate(loads(span, {t.id: t.usual for t in span.tasks}))
+        if span.counted(day)
+    )  # fmt: skip
+    say(
+        seed, len(span.tasks), given, placed.busiest, placed.bounds.busiest,
+        exact.busiest if exact else "-", ("yes" if exact.proven else "no") if exact else "-",
+        f"{placed.busiest / best:.4f}", sum(placed.supply_over.values()),
+        exact.supply_over if exact else sum(placed.bounds.supplies.values()), f"{took:.2f}",
+        placed.moved, moved_after(span, placed),
+    )  # fmt: skip
+    return placed.busiest / best, took
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--rooms", type=int, default=20)
+    parser.add_argument("--jobs", type=int, default=200)
+    parser.add_argument("--days", type=int, default=28)
+    parser.add_argument("--ratio", type=float, default=1.2)
+    parser.add_argument("--setups", action="store_true")
+    parser.add_argument("--seconds", type=float, default=60.0)
+    parser.add_argument("--workers", type=int, default=1)
+    asked = parser.parse_args()
+    say(*HEAD)
+    rows = [measured(seed, asked) for seed in range(asked.rooms)]
+    worst, slowest = max(ratio for ratio, _ in rows), max(took for _, took in rows)
+    mean = sum(ratio for ratio, _ in rows) / len(rows)
+    sys.stdout.write(f"worst ratio {worst:.4f}, mean {mean:.4f}, slowest {slowest:.2f} s\n")
+
+
+if __name__ == "__main__":
+    main()
