@@ -162,8 +162,8 @@ def _empty(path: Path) -> StoreFault:
         )  # fmt: skip
     return StoreFault(
         "foreign", path, "it is an empty file: no room was ever put into it, or all of it is lost",
-        "remove it to begin a room here, name another place with --room, or put a backup there "
-        "with 'roomtasks restore FILE'",
+        "it was left as it is; remove it to begin a room here, name another place with --room, or "
+        "put a backup there with 'roomtasks restore FILE'",
     )  # fmt: skip
 
 
