@@ -78,7 +78,16 @@ def test_refusals_name_their_rule(ask: Ask, rule: str, words: tuple[str, ...]) -
 
 
 def test_riskier_fish_go_when_it_is_said_anyway(ask: Ask) -> None:
-    assert ask("move", "new-1", "3", "A1", "--anyway").status == 0
+    assert ask("class", "B1", "watch", "--reason", "pale gills").status == 0
+    refused = ask("move", "calvus", "3", "A1", "--json")
+    assert refused.json["problem"]["rule"] == "riskier-to-cleaner"
+    assert ask("move", "calvus", "3", "A1", "--anyway").status == 0
+
+
+def test_a_part_of_a_lot_does_not_go_though_it_is_said_anyway(ask: Ask) -> None:
+    refused = ask("move", "new-1", "3", "A1", "--anyway", "--json")
+    assert refused.status == 1
+    assert refused.json["problem"]["rule"] == "part-of-a-lot"
 
 
 @pytest.mark.parametrize(
