@@ -5,8 +5,7 @@ from roomtasks.room.course_days import NO_ADVICE, CourseDay
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import Line
 from roomtasks.room.stay_clock import Candidate
-from roomtasks.room.stock import Condition
-from roomtasks.work.stay_view import FishView, RunNow, StayView
+from roomtasks.work.stay_view import FishView, RunNow, StayView, WatchView
 
 
 def fish_document(view: FishView) -> Document:
@@ -72,8 +71,9 @@ def _today(found: CourseDay | Problem) -> Document:
     }  # fmt: skip
 
 
-def _watch(row: Condition) -> Document:
+def _watch(row: WatchView) -> Document:
     return {
         "tank": row.tank, "state": row.state, "since": day(row.since), "reason": row.reason or None,
-        "next_act": "look daily; 'class TANK clean' once its clear days are over",
+        "clear_on": day(row.clear_on), "clear_on_known": "computed", "clear_on_from": row.why,
+        "unlooked_days": [day(item) for item in row.unlooked], "next_act": row.next_act,
     }  # fmt: skip

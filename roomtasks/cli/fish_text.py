@@ -22,10 +22,13 @@ def write_fish(page: Page, view: FishView) -> None:
             _run(page, run)
         page.line(NO_ADVICE, style="quiet")
     if view.watches:
-        page.head("Under watch or sick")
+        page.head("Under watch, sick, or just released to")
         for row in view.watches:
             reason = f": {row.reason}" if row.reason else ""
-            page.line(f"{row.tank} {row.state} since {day_words(row.since)}{reason}", hang=4)
+            page.line(f"{row.tank}  {row.state} since {day_words(row.since)}{reason}", hang=4)
+            page.line(f"clear on {day_words(row.clear_on)} {row.clear_on.year}: {row.why}",
+                      indent=2, hang=2)  # fmt: skip
+            page.line(f"next: {row.next_act}", indent=2, hang=2)
 
 
 def _stay(page: Page, stay: StayView) -> None:

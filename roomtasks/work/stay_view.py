@@ -1,20 +1,20 @@
 """Lots kept apart, courses and watches as they stand, from one look at the store."""
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import date, datetime
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 
 from roomtasks.room.column import to_plain
 from roomtasks.room.course import Course, CourseStep, Run
 from roomtasks.room.course_days import CourseDay, day_of_run, last_day, missed_doses, steps_of
 from roomtasks.room.journal import MARKS, Mark, Reading
 from roomtasks.room.problem import Problem
-from roomtasks.room.release import Line, checklist
+from roomtasks.room.release import WATCH_DAYS, Line, checklist
 from roomtasks.room.room import Room
-from roomtasks.room.stay_clock import StayNow
-from roomtasks.room.stay_facts import Seen, running_stays, stays_now
-from roomtasks.room.stock import Condition
+from roomtasks.room.stay_clock import Dated, StayNow, stay_now
+from roomtasks.room.stay_facts import Seen, facts_of, periods_of, running_stays, stays_now
+from roomtasks.room.stock import Stay
 from roomtasks.store import read
 from roomtasks.store.base import Store
 
@@ -44,21 +44,38 @@ class StayView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WatchView:
+    """A tank under watch or sick, or one that a lot was released to in the last days.
+
+    `clear_on` is the day its clear days are over, if no sign comes; `why` what sets it.
+    """
+
+    tank: str
+    state: str  # watch, sick or released
+    since: date
+    reason: str
+    clear_on: date
+    why: str
+    unlooked: tuple[date, ...]
+    next_act: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FishView:
     """Every lot kept apart, every course running, every tank under watch or sick."""
 
     today: date
     stays: tuple[StayView, ...]
     runs: tuple[RunNow, ...]
-    watches: tuple[Condition, ...]
+    watches: tuple[WatchView, ...]
 
 
 def seen_of(store: Store, room: Room, today: date) -> Seen:
     """Days on which somebody looked, by tank, and the newest readings."""
-    stays = running_stays(room, today)
-    readings = tuple(read.newest_readings(store, until=today)) if stays else ()
+    stays = (*running_stays(room, today), *_watched(room, today))
     if not stays:
-        return Seen(readings=readings)
+        return Seen()
+    readings = tuple(read.newest_readings(store, until=today))
     first = min(stay.first_day for stay in stays)
     jobs = sorted({job.code for job in room.jobs if job.kind == "look"})
     wanted = {tank for stay in stays for tank, _ in stay.places()}
@@ -102,11 +119,53 @@ def view_of(room: Room, seen: Seen, now: datetime, to: str = "") -> FishView:
     stays = tuple(
         _stay(room, stay, today, seen.readings, runs, to) for stay in stays_now(room, seen, today)
     )  # fmt: skip
-    watches = [room.condition_of(tank.code, today) for tank in room.tanks]
+    watches = [_watch(room, stay, seen, today) for stay in _watched(room, today)]
     return FishView(
-        today=today, stays=stays, runs=runs,
-        watches=tuple(row for row in watches if row is not None and row.state != "clean"),
+        today=today, stays=stays, runs=runs, watches=(*watches, *_released(room, today))
     )  # fmt: skip
+
+
+def _watched(room: Room, today: date) -> tuple[Stay, ...]:
+    """Tanks under watch or sick, as stays of so many clear days, so that one clock counts all."""
+    found = []
+    for tank in room.tanks:
+        row = room.condition_of(tank.code, today)
+        if row is not None and row.state != "clean":
+            found.append(
+                Stay(code=tank.code, tank=tank.code, since=row.since, days=room.setup.clear_days,
+                     note=row.reason)
+            )  # fmt: skip
+    return tuple(found)
+
+
+def _watch(room: Room, stay: Stay, seen: Seen, today: date) -> WatchView:
+    row = room.condition_of(stay.tank, today)
+    assert row is not None
+    facts = facts_of(room, stay, seen, today)
+    began = Dated(day=row.since, words="under watch" if row.state == "watch" else "sick")
+    now = stay_now(stay, replace(facts, signs=(began, *facts.signs)), today, periods_of(room))
+    over = f"'roomtasks class {stay.tank} clean', if the keeper finds it so"
+    return WatchView(
+        tank=stay.tank, state=row.state, since=row.since, reason=row.reason,
+        clear_on=now.release_on, why=now.set_by.why, unlooked=now.unlooked,
+        next_act=over if now.free(today) else f"look daily until {now.release_on.isoformat()}",
+    )  # fmt: skip
+
+
+def _released(room: Room, today: date) -> Iterator[WatchView]:
+    """Tanks that a lot was released to, until the last of its looks."""
+    for stay in room.stays:
+        if stay.ended is None or not stay.released_to or today < stay.ended:
+            continue
+        looks = [stay.ended + timedelta(days=number) for number in WATCH_DAYS]
+        ahead = [day for day in looks if day >= today]
+        if ahead:
+            yield WatchView(
+                tank=stay.released_to, state="released", since=stay.ended,
+                reason=f"lot {stay.code} came out of quarantine", clear_on=looks[-1],
+                why="looks on day 1, 2, 3 and 7 after release", unlooked=(),
+                next_act=f"look on {ahead[0].isoformat()}",
+            )  # fmt: skip
 
 
 def run_now(room: Room, run: Run, today: date) -> RunNow:

@@ -37,8 +37,15 @@ def test_a_stay_is_shown_with_its_day_and_what_sets_it(ask: Ask) -> None:
     assert stay["unlooked_days"][0] == "2027-02-21"
     assert len(stay["unlooked_days"]) == 13
     assert [line["number"] for line in stay["release"]] == list(range(1, 13))
-    watch = ask("fish", "--json").json["watches"]
-    assert [(row["tank"], row["state"]) for row in watch] == [("A5", "watch")]
+
+
+def test_a_watch_is_shown_with_the_day_its_clear_days_are_over(ask: Ask) -> None:
+    """Under watch since 1 February, and nobody has looked at it since: all 28 are owed."""
+    (row,) = ask("fish", "--json").json["watches"]
+    assert (row["tank"], row["state"], row["since"]) == ("A5", "watch", "2027-02-01")
+    assert row["clear_on"] == "2027-04-02"
+    assert len(row["unlooked_days"]) == 32
+    assert row["next_act"] == "look daily until 2027-04-02"
 
 
 def test_the_text_can_be_read_at_60_columns(ask: Ask) -> None:

@@ -163,6 +163,12 @@ def test_a_stay_from_arrival_to_release(store: Store) -> None:
     assert {job.where for job in looks} == {"tank A1"}
     (strip,) = [job for job in room.jobs if job.kind == "strip" and job.rule.startswith("once")]
     assert strip.where == "tank Q1"
+    nexts = [
+        [row.next_act for row in view(store, 57 + n).watches if row.state == "released"]
+        for n in (0, 2, 4, 7, 8)
+    ]
+    days = [str(CAME + timedelta(days=57 + n)) for n in (1, 2, 7, 7)]
+    assert nexts == [*([f"look on {day}"] for day in days), []]
     assert isinstance(undo(store, on(57), "mk", out.act), Undone)
     assert free_on(store, 57) == CAME + timedelta(days=57)
     assert len(room_of(store).jobs) == len(room.jobs) - 5
