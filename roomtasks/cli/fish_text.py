@@ -25,7 +25,8 @@ def write_fish(page: Page, view: FishView) -> None:
         page.head("Under watch, sick, or just released to")
         for row in view.watches:
             reason = f": {row.reason}" if row.reason else ""
-            page.line(f"{row.tank}  {row.state} since {day_words(row.since)}{reason}", hang=4)
+            state = "under watch" if row.state == "watch" else row.state
+            page.line(f"{row.tank}  {state} since {day_words(row.since)}{reason}", hang=4)
             page.line(f"clear on {day_words(row.clear_on)} {row.clear_on.year}: {row.why}",
                       indent=2, hang=2)  # fmt: skip
             page.line(f"next: {row.next_act}", indent=2, hang=2)

@@ -126,13 +126,13 @@ def view_of(room: Room, seen: Seen, now: datetime, to: str = "") -> FishView:
 
 
 def _watched(room: Room, today: date) -> tuple[Stay, ...]:
-    """Tanks under watch or sick, as stays of so many clear days, so that one clock counts all."""
+    """Tanks under watch or sick, as stays of a day and a sign, so that one clock counts all."""
     found = []
     for tank in room.tanks:
         row = room.condition_of(tank.code, today)
         if row is not None and row.state != "clean":
             found.append(
-                Stay(code=tank.code, tank=tank.code, since=row.since, days=room.setup.clear_days,
+                Stay(code=tank.code, tank=tank.code, since=row.since, days=1,
                      note=row.reason)
             )  # fmt: skip
     return tuple(found)
