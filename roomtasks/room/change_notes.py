@@ -11,6 +11,7 @@ from datetime import date, datetime
 
 from roomtasks.room.amount import COMPUTED, Amount, Input
 from roomtasks.room.body import body_of
+from roomtasks.room.course_days import dose_due
 from roomtasks.room.dosing import redose_for
 from roomtasks.room.draw import CHANGE
 from roomtasks.room.forecast import CatchUpPlan, catch_up_plan
@@ -131,7 +132,10 @@ def redosed(
             continue
         doses = []
         for level in levels:
-            dose = redose_for(level, room.tank_litres(draw.tank), draw.litres.value)
+            litres = room.tank_litres(draw.tank)
+            dose = dose_due(room.runs, room.courses, room.course_steps, level, litres, day)
+            if dose is None:
+                dose = redose_for(level, litres, draw.litres.value)
             if isinstance(dose, Problem):
                 notes.append(Note(about=draw.tank, text=dose.sentence(), sort="warned",
                                   rule="dose"))  # fmt: skip

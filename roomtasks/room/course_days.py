@@ -117,6 +117,34 @@ def rate_fault(course: Course) -> Problem | None:
     return None
 
 
+def dose_due(
+    runs: Iterable[Run], courses: Iterable[Course], steps: Sequence[CourseStep], level: Level,
+    litres: float, day: date,
+) -> Dose | Problem | None:  # fmt: skip
+    """The course's own dose of a level's product on a day, None where none is due.
+
+    Given after a change of that day, in place of what the change took out.
+    """
+    known = {course.code: course for course in courses}
+    for run in runs:
+        course = known.get(run.course)
+        if run.tank != level.tank or course is None or course.product != level.product:
+            continue
+        if day not in dose_days(run, steps_of(steps, run.course)):
+            continue
+        number = (day - run.since).days
+        step = next(
+            step for step in steps_of(steps, run.course)
+            if step.day == number and step.action == "dose"
+        )  # fmt: skip
+        found = dose_of(course, step, litres, run.tank)
+        if isinstance(found, Problem):
+            return found
+        return replace(found, why="the course's dose of the day, after the change, and no part "
+                       "dose besides")  # fmt: skip
+    return None
+
+
 def level_of(run: Run, course: Course, steps: Sequence[CourseStep]) -> Level | None:
     """What the run keeps dissolved, so that a change is dosed again for the part replaced."""
     shares = [step.share or 1.0 for step in steps if step.action == "dose"]

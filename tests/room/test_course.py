@@ -10,6 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from roomtasks.room.amount import MEASURED, Amount
+from roomtasks.room.change_notes import redosed
 from roomtasks.room.course import Course, CourseStep, Run
 from roomtasks.room.course_days import (
     CourseDay,
@@ -24,9 +26,10 @@ from roomtasks.room.course_days import (
     steps_of,
 )
 from roomtasks.room.dosing import redose_for
+from roomtasks.room.draw import CHANGE
 from roomtasks.room.problem import Problem
-from roomtasks.room.water_plan import Dose
-from tests.room.scene import dues, job, mark, morning, room
+from roomtasks.room.water_plan import Dose, Draw
+from tests.room.scene import dues, job, mark, morning, room, tank
 
 FIRST = date(2027, 3, 10)
 LABEL = Course(code="week", name="A week", product="remedy", amount=5.0, unit="ml",
@@ -143,3 +146,30 @@ def test_a_run_that_ended_doses_no_more(days: set[int], end: int) -> None:
     assert all(day <= FIRST + timedelta(days=end) for day in dose_days(over, steps))
     assert set(dose_days(over, steps)) <= set(dose_days(RUN, steps))
     assert last_day(RUN, steps) == FIRST + timedelta(days=max(days))
+
+
+@pytest.mark.parametrize(
+    ("on", "millilitres"),
+    [
+        (0, 2.6),  # a dose day: the label's dose for 52 L
+        (1, 0.65),  # none due: what the 25 % change took out, 13 L of 0.05 ml/L
+        (2, 1.3),  # half a dose due: that, and no part dose besides
+    ],
+)
+def test_a_change_under_a_course_is_dosed_once(on: int, millilitres: float) -> None:
+    steps = (step(0), step(2, share=0.5), step(9, "carbon-in"))
+    level = level_of(RUN, LABEL, steps)
+    assert level is not None
+    day = FIRST + timedelta(days=on)
+    made = room(
+        levels=(level,), courses=(LABEL,), course_steps=steps, runs=(RUN,),
+        tanks=(tank("D3", 52.0),),
+    )  # fmt: skip
+    draw = Draw(
+        due_id="change@D3", name="Change", sort=CHANGE, place="D3", tank="D3", body="D3",
+        recipe="", reservoir="", litres=Amount(13.0, "L", MEASURED), from_reservoir=13.0,
+    )  # fmt: skip
+    (found,), notes = redosed(made, [draw], day)
+    assert notes == []
+    (dose,) = found.doses
+    assert dose.amount.value == pytest.approx(millilitres)
