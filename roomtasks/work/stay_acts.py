@@ -205,7 +205,7 @@ def release(store: Store, now: datetime, who: str, stay: str, to: str) -> Told |
         it.writer.put("stays", replace(lot, ended=it.today, released_to=to))
         note_event(it, "released", to, None, stay)
         for number in WATCH_DAYS:
-            _once(it, f"{stay[:20]}-look{number}", f"Look at the new fish in {to}, day {number}",
+            _once(it, f"{stay[:20]}-look{number}-{it.writer.id}", f"Look at the new fish in {to}, day {number}",
                   "look", to, it.today + timedelta(days=number))  # fmt: skip
         return f"lot {stay} released from {lot.tank} to {to} on day {now_.day} of {now_.days}"
 
