@@ -205,8 +205,9 @@ def release(store: Store, now: datetime, who: str, stay: str, to: str) -> Told |
         it.writer.put("stays", replace(lot, ended=it.today, released_to=to))
         note_event(it, "released", to, None, stay)
         for number in WATCH_DAYS:
-            _once(it, f"{stay[:20]}-look{number}-{it.writer.id}", f"Look at the new fish in {to}, day {number}",
-                  "look", to, it.today + timedelta(days=number))  # fmt: skip
+            name = f"Look at the new fish in {to}, day {number}"
+            code = f"{stay[:14]}-look{number}-{it.writer.id}"
+            _once(it, code, name, "look", to, it.today + timedelta(days=number))
         return f"lot {stay} released from {lot.tank} to {to} on day {now_.day} of {now_.days}"
 
     return doing(store, now, who, "release", do)
@@ -312,7 +313,7 @@ def _move_all(it: Doing, lot: Stay, to: str) -> Problem | None:
 
 
 def _strip(it: Doing, lot: Stay) -> None:
-    _once(it, f"{lot.code[:20]}-strip{it.writer.id}", f"Strip and dry {lot.tank}", "strip",
+    _once(it, f"{lot.code[:14]}-strip-{it.writer.id}", f"Strip and dry {lot.tank}", "strip",
           lot.tank, it.today)  # fmt: skip
 
 
