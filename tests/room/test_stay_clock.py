@@ -79,7 +79,10 @@ def test_two_more_fish_put_all_back_to_day_0() -> None:
         # C. A. Hadfield and L. A. Clayton 2011, J. Zoo Wildl. Med. 42(4):641-650: 30 days or
         # more is the minimum of 95 % of the institutions asked.
         (30, date(2027, 4, 5)),
-        # Zebrafish International Resource Center, quarantine recommendations: adults two weeks.
+        # 14 days: Zebrafish International Resource Center, quarantine recommendations (adults);
+        # Australian Department of Agriculture, certification of freshwater ornamental fish
+        # (2015, 2019; before export); Australia, 1999 rules (gouramis and cichlids); Taiwan,
+        # draft quarantine requirements for live fish (before export).
         (14, date(2027, 3, 20)),
         # Australia, 1999 rules after the import risk analysis: livebearers 7 days.
         (7, date(2027, 3, 13)),
