@@ -25,6 +25,7 @@ from roomtasks.room.past import Past, Pasts
 from roomtasks.room.problem import Problem
 from roomtasks.room.rebase import Interval, Keeps
 from roomtasks.room.room import Room
+from roomtasks.room.setup import Away
 from roomtasks.room.slots import Scene, trigger_of
 from roomtasks.room.system import PumpTurn
 from roomtasks.room.targets import targets
@@ -86,6 +87,21 @@ class Outlook:
         return Waters(self.room, self.now)
 
     @cached_property
+    def away(self) -> dict[date, Away]:
+        """The days of the span on which the keeper is away."""
+        found: dict[date, Away] = {}
+        for row in self.room.away:
+            day = max(row.first, self.first)
+            while day <= min(row.last, self.last):
+                found.setdefault(day, row)
+                day += ONE_DAY
+        return found
+
+    def nobody(self, job: Job) -> set[date]:
+        """Days on which nobody may do a job: away, and no stand-in who may."""
+        return {day for day, row in self.away.items() if not (job.stand_in and row.stand_in)}
+
+    @cached_property
     def tails(self) -> "Tails":
         return Tails(self)
 
@@ -130,6 +146,11 @@ def _chain(outlook: Outlook, due: Due) -> Iterator[Coming]:
     if one.first > outlook.last and usual > outlook.last:
         return
     while one.usual <= outlook.last:
+        laid = _on_free_day(outlook, one)
+        if laid.usual > outlook.last:
+            yield one  # nobody may do it in the span any more
+            return
+        one = laid
         yield one
         following = next_after(outlook.room, one.due, one.usual, outlook.waters)
         if following is None or following.slot.day <= one.due.slot.day:
@@ -137,6 +158,19 @@ def _chain(outlook: Outlook, due: Due) -> Iterator[Coming]:
         if following.blocked is not None and following.blocked.until is None:
             return
         one = _after(outlook, one, following)
+
+
+def _on_free_day(outlook: Outlook, one: Coming) -> Coming:
+    """On the day in its window nearest to the usual one on which it can be done, else the next."""
+    nobody = outlook.nobody(one.due.job)
+    if one.usual not in nobody and first_free(one.blocks, one.usual).day == one.usual:
+        return one
+    days = free_days(one, one.first, one.last, nobody)
+    if days:
+        near = min(days, key=lambda day: (abs((day - one.usual).days), day))
+        return replace(one, usual=near)
+    later = free_days(one, max(one.last, one.first) + ONE_DAY, outlook.last, nobody)
+    return replace(one, usual=later[0] if later else outlook.last + ONE_DAY)
 
 
 def _apart_from_pairs(outlook: Outlook, due: Due) -> Due:

@@ -18,7 +18,7 @@ from roomtasks.room.ahead_plan import (
     WaterUse,
     WhatIfAhead,
 )
-from roomtasks.room.ahead_tasks import KIND, TENTHS, Weeks, away_on, minutes_on
+from roomtasks.room.ahead_tasks import KIND, TENTHS, Weeks, minutes_on
 from roomtasks.room.ahead_words import why_planned
 from roomtasks.room.kind import KINDS
 from roomtasks.room.level_bound import paid
@@ -53,7 +53,7 @@ class Window:
 def planned_days(laid: Laid) -> tuple[PlannedDay, ...]:
     """Every day of the span with its jobs in walking order."""
     outlook = laid.outlook
-    away = away_on(outlook.room, outlook.first, outlook.last)
+    away = outlook.away
     windows = _windows(laid)
     on: dict[int, list[str]] = defaultdict(list)
     for name, number in laid.placement.days.items():
@@ -85,7 +85,7 @@ def _windows(laid: Laid) -> dict[str, Window]:
     for name in laid.placement.days:
         one = laid.weeks.coming[name]
         trigger = one.due.trigger
-        if one.floats and before[name] and isinstance(trigger, Every):
+        if one.floats and before[name] in laid.placement.days and isinstance(trigger, Every):
             last = laid.date(laid.placement.days[before[name]])
             slot = trigger.interval.after(last)
             closes = last + timedelta(days=one.max_gap)

@@ -6,7 +6,7 @@ forbids days by itself (`apart.past_blocks`).
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from roomtasks.room.ahead_coming import Coming, every_day
 from roomtasks.room.job import Between, Job, Party, parse_effects, parse_party
@@ -54,11 +54,17 @@ def _clash(
         open_now = coming[one.id].n == 0 and coming[other.id].n == 0
         if not open_now or one.usual > other.usual:
             return None
-        return Clash(first=one.id, second=other.id, in_order=True)
+        return Clash(first=one.id, second=other.id, days=0, in_order=True)
     if days < 1 or one.days[0] - other.days[-1] >= days or other.days[0] - one.days[-1] >= days:
         return None
-    first, second = sorted((one.id, other.id))
-    return Clash(first=first, second=second, days=days)
+    first, second = sorted((one, other), key=lambda task: _goes_first(task, coming))
+    return Clash(first=first.id, second=second.id, days=days, in_order=True)
+
+
+def _goes_first(task: Task, coming: Mapping[str, Coming]) -> tuple[date, str]:
+    """As due dates have it: the one that is usually earlier goes first, then by name."""
+    one = coming[task.id]
+    return one.usual, one.due.id
 
 
 def visits_of(

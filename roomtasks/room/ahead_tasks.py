@@ -97,17 +97,6 @@ class Weighing:
         return name
 
 
-def away_on(room: Room, first: date, last: date) -> dict[date, Away]:
-    """The days of a span on which the keeper is away."""
-    found: dict[date, Away] = {}
-    for row in room.away:
-        day = max(row.first, first)
-        while day <= min(row.last, last):
-            found.setdefault(day, row)
-            day += timedelta(days=1)
-    return found
-
-
 def minutes_on(room: Room, what_if: WhatIfAhead, day: date) -> float:
     """Minutes there are on a day, with what is asked on top."""
     names = (WEEKDAYS[day.weekday()], day.isoformat())
@@ -120,7 +109,7 @@ def weeks(asked: Asked) -> Weeks:
     outlook, room = asked.outlook, asked.outlook.room
     n_days = (outlook.last - outlook.first).days + 1
     days = [outlook.first + timedelta(days=n) for n in range(n_days)]
-    away = away_on(room, outlook.first, outlook.last)
+    away = outlook.away
     weighing = Weighing(outlook, asked.times)
     found = Weeks(Span(tasks=(), limits=()))
     tasks: list[Task] = []
@@ -180,7 +169,7 @@ def _pinned(
     if day is None or not asked.outlook.first <= day <= asked.outlook.last:
         return None
     one = min(chain, key=lambda one: abs((one.usual - day).days))
-    if not free_days(one, day, day, away if not one.due.job.stand_in else ()):
+    if not free_days(one, day, day, asked.outlook.nobody(one.due.job)):
         found.off_pins.append(one)
         return None
     return one, day
@@ -223,7 +212,7 @@ def _days(
 ) -> tuple[date, ...]:  # fmt: skip
     """Days it may be done on, late ones too; on days away only what has no other in time."""
     first, last = asked.outlook.first, asked.outlook.last
-    covered = {day for day, row in away.items() if not (one.due.job.stand_in and row.stand_in)}
+    covered = asked.outlook.nobody(one.due.job)
     if every_day(one.due):
         return free_days(one, one.usual, one.usual, covered)
     opens = first if floats else max(first, one.first)

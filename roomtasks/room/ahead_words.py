@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from roomtasks.room.ahead_coming import Coming, Outlook
 from roomtasks.room.ahead_plan import PlannedDay, PlannedJob
-from roomtasks.room.ahead_tasks import TENTHS, Weeks, away_on
+from roomtasks.room.ahead_tasks import TENTHS, Weeks
 from roomtasks.room.level_task import Placement
 from roomtasks.room.water_plan import Note
 from roomtasks.room.why import day_words, rule_words
@@ -59,7 +59,7 @@ def _nobody(outlook: Outlook, coming: Iterable[Coming]) -> Iterable[Note]:
     by: dict[str, list[Coming]] = {}
     for one in coming:
         by.setdefault(one.due.id, []).append(one)
-    away = away_on(outlook.room, outlook.first, outlook.last)
+    away = outlook.away
     for name, found in sorted(by.items()):
         first = found[0]
         gone = any(one.usual in away for one in found)
@@ -84,7 +84,7 @@ def _late(
     outlook: Outlook, weeks: Weeks, placement: Placement, days: Sequence[PlannedDay]
 ) -> Iterable[Note]:
     """Work past its window: late already, by choice, or with no free day in it."""
-    away = away_on(outlook.room, outlook.first, outlook.last)
+    away = outlook.away
     put_late = {
         (weeks.coming[name].due.id, weeks.coming[name].n): why
         for name, why in placement.put_late.items()

@@ -27,8 +27,8 @@ class Board:
         self.may = [frozenset(ranged.days) for ranged in self.ranged]
         self.movable = [i for i, days in enumerate(self.days) if len(days) > 1]
         self.usual = [ranged.task.usual for ranged in self.ranged]
-        self.least = [ranged.min_gap for ranged in self.ranged]
-        self.most = [ranged.max_gap for ranged in self.ranged]
+        self.lo = [ranged.lo for ranged in self.ranged]
+        self.hi = [ranged.hi for ranged in self.ranged]
         self.before, self.behind = _links(chains)
         self.rivals = _rivals(span, number)
         self._supply(span)
@@ -139,9 +139,9 @@ class Board:
         self.frees[day] = stood + step
         return self.cost[share] if max(stood, stood + step) > 1 else 0
 
-    def allow(self, i: int, days: tuple[int, ...], most_gap: int) -> None:
-        """Let a task lie on these days, at most so many after the one before it."""
-        self.days[i], self.may[i], self.most[i] = days, frozenset(days), most_gap
+    def allow(self, i: int, days: tuple[int, ...], hi: tuple[int, ...]) -> None:
+        """Let a task lie on these days, so late at most by the day of the one before it."""
+        self.days[i], self.may[i], self.hi[i] = days, frozenset(days), hi
         self.on[self.day[i]][i] = None
 
     def put(self, i: int) -> None:
@@ -164,8 +164,8 @@ class Board:
     def fits(self, i: int, day: int) -> bool:
         """Whether the gaps to the ones before and behind it in its chain hold on that day."""
         p, q = self.before[i], self.behind[i]
-        return (p < 0 or self.least[i] <= day - self.day[p] <= self.most[i]) and (
-            q < 0 or self.least[q] <= self.day[q] - day <= self.most[q]
+        return (p < 0 or self.lo[i][self.day[p]] <= day <= self.hi[i][self.day[p]]) and (
+            q < 0 or self.lo[q][day] <= self.day[q] <= self.hi[q][day]
         )
 
     def spots(self, i: int) -> list[int]:
@@ -264,11 +264,11 @@ class Board:
 
 
 def _sound(board: Board) -> bool:
-    """Whether every task lies on a day and at gaps that it may."""
-    days = zip(board.day, board.may, board.before, board.least, board.most, strict=True)
+    """Whether every task lies on a day that it may, also by the one before it."""
     return all(
-        day in may and (p < 0 or least <= day - board.day[p] <= most)
-        for day, may, p, least, most in days
+        day in board.may[i]
+        and (p < 0 or board.lo[i][board.day[p]] <= day <= board.hi[i][board.day[p]])
+        for i, (day, p) in enumerate(zip(board.day, board.before, strict=True))
     )
 
 
@@ -295,8 +295,8 @@ def _rivals(span: Span, number: Mapping[str, int]) -> list[list[tuple[int, int, 
         if one is None or other is None or one == other:
             continue
         if clash.in_order:
-            found[one].append((other, 1, NEVER))
-            found[other].append((one, -NEVER, -1))
+            found[one].append((other, 1 - clash.days, NEVER))
+            found[other].append((one, -NEVER, clash.days - 1))
         else:
             found[one].append((other, 1 - clash.days, clash.days - 1))
             found[other].append((one, 1 - clash.days, clash.days - 1))

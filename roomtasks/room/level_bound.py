@@ -144,7 +144,7 @@ def _latest(chain: Chain, k: int, first: int) -> list[tuple[int, Task]] | None:
     for ranged in chain[k + 1 :]:
         latest = ranged.days[-1]
         if last is not None:
-            latest = min(latest, last + ranged.max_gap)
+            latest = min(latest, max(ranged.hi[: last + 1]))
         if latest < first:
             return None
         last = latest

@@ -6,9 +6,8 @@ much lateness is allowed and no more. What does not go into the span any more
 falls off its end.
 """
 
-from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from roomtasks.room.level_task import NEVER, Left, Span, Task
 
@@ -18,12 +17,16 @@ _NO_WAY = 10**15
 
 @dataclass(frozen=True, slots=True)
 class Ranged:
-    """A task with the days it may take, the gaps that hold for it, and a first day."""
+    """A task with the days it may take, and a first one of them.
+
+    `lo` and `hi` are the first and last day it may take by the day of the one
+    before it.
+    """
 
     task: Task
     days: tuple[int, ...]
-    min_gap: int
-    max_gap: int
+    lo: tuple[int, ...]
+    hi: tuple[int, ...]
     day: int
     late: int = 0
 
@@ -48,11 +51,11 @@ def chains_of(span: Span) -> Chains:
         for task in tasks:
             if not task.days and task.pinned is None:
                 left.append(Left(id=task.id, why="no-day", proven=True))
-                found += [_laid(run)] if run else []
+                found += [_laid(run, span.n_days)] if run else []
                 run = []
             else:
                 run.append(task)
-        found += [_laid(run)] if run else []
+        found += [_laid(run, span.n_days)] if run else []
     return Chains(tuple(chain for chain in found if chain), tuple(left))
 
 
@@ -79,12 +82,13 @@ def _linked(tasks: Sequence[Task]) -> list[list[Task]]:
     return chains
 
 
-def _laid(tasks: Sequence[Task]) -> Chain:
+def _laid(tasks: Sequence[Task], n_days: int) -> Chain:
     """The chain on its best days; its last tasks fall off where they do not go in."""
+    windows = [_windows(task, before, n_days) for before, task in _pairs(tasks)]
     while tasks:
-        days = _as_usual(tasks) or _best(tasks)
+        days = _as_usual(tasks, windows) or _best(tasks, windows)
         if days is not None:
-            return _ranged(tasks, days)
+            return _ranged(tasks, windows, days)
         tasks = tasks[:-1]
     return ()
 
@@ -94,45 +98,47 @@ def days_of(task: Task) -> tuple[int, ...]:
     return task.days if task.pinned is None else (task.pinned,)
 
 
-def _gaps(task: Task, before: Task | None) -> tuple[int, int]:
-    """Least and most days after the one before; between two pins whatever they are."""
-    if before is None:
-        return 0, NEVER
-    if task.pinned is not None and before.pinned is not None:
-        return -NEVER, NEVER
-    return task.min_gap, task.max_gap
+Windows = tuple[tuple[int, int], ...]
+
+
+def _windows(task: Task, before: Task | None, n_days: int) -> Windows:
+    """First and last day in time by the day of the one before; between two pins any day."""
+    if before is None or (task.pinned is not None and before.pinned is not None):
+        return ((-NEVER, NEVER),) * n_days
+    if task.windows:
+        return task.windows
+    return tuple((day + task.min_gap, day + task.max_gap) for day in range(n_days))
 
 
 def _pairs(tasks: Sequence[Task]) -> Iterable[tuple[Task | None, Task]]:
     return zip((None, *tasks), tasks, strict=False)
 
 
-def _as_usual(tasks: Sequence[Task]) -> list[int] | None:
+def _as_usual(tasks: Sequence[Task], windows: Sequence[Windows]) -> list[int] | None:
     """The usual days, where nothing is late or forbidden on them."""
-    for before, task in _pairs(tasks):
+    for (before, task), window in zip(_pairs(tasks), windows, strict=False):
         if task.usual > task.closes or task.usual not in days_of(task):
             return None
         if before is not None:
-            least, most = _gaps(task, before)
-            if not least <= task.usual - before.usual <= most:
+            first, last = window[before.usual]
+            if not first <= task.usual <= last:
                 return None
     return [task.usual for task in tasks]
 
 
-def _best(tasks: Sequence[Task]) -> list[int] | None:
+def _best(tasks: Sequence[Task], windows: Sequence[Windows]) -> list[int] | None:
     """The days with the least lateness by worth, then nearest the usual ones; None: no room."""
     costs: list[int] = []
     choices: list[list[int]] = []
     known: tuple[int, ...] = ()
-    for before, task in _pairs(tasks):
+    for (before, task), window in zip(_pairs(tasks), windows, strict=False):
         days = days_of(task)
         own = [_LATE * task.worth * max(0, d - task.closes) + abs(d - task.usual) for d in days]
         if before is None:
             costs, known = own, days
             choices.append([-1] * len(days))
             continue
-        least, most = _gaps(task, before)
-        came = [_from(known, costs, day, least, most, task.worth) for day in days]
+        came = [_from(known, costs, day, window, task.worth) for day in days]
         choices.append([at for at, _ in came])
         costs = [mine + cost if at >= 0 else _NO_WAY
                  for mine, (at, cost) in zip(own, came, strict=True)]  # fmt: skip
@@ -148,43 +154,49 @@ def _best(tasks: Sequence[Task]) -> list[int] | None:
 
 
 def _from(
-    days: Sequence[int], costs: Sequence[int], day: int, least: int, most: int, worth: int
+    days: Sequence[int], costs: Sequence[int], day: int, window: Windows, worth: int
 ) -> tuple[int, int]:
     """Where best to come from to `day`: place among the days before, and the cost; -1 is none."""
-    end = bisect_right(days, day - least)
     best, cost = -1, _NO_WAY
-    for at in range(end - 1, -1, -1):
-        over = day - days[at] - most
-        if over > 0 and _LATE * worth * over >= cost:
-            break
-        total = costs[at] + (_LATE * worth * over if over > 0 else 0)
+    for at in range(len(days) - 1, -1, -1):
+        first, last = window[days[at]]
+        if day < first:
+            continue
+        total = costs[at] + (_LATE * worth * (day - last) if day > last else 0)
         if total < cost:
             best, cost = at, total
     return best, cost
 
 
-def _ranged(tasks: Sequence[Task], laid: Sequence[int]) -> Chain:
-    """The days each task may take: lateness as much as it was laid with, hulls by the gaps."""
-    gaps, options, late = [], [], []
+def _ranged(tasks: Sequence[Task], windows: Sequence[Windows], laid: Sequence[int]) -> Chain:
+    """The days each task may take: lateness as much as it was laid with, then by each other."""
+    found: list[Ranged] = []
     last = 0
-    for (before, task), day in zip(_pairs(tasks), laid, strict=True):
-        least, most = _gaps(task, before)
-        over = 0 if before is None else max(0, day - last - most)
-        late.append(max(over, day - task.closes, 0) if task.pinned is None else 0)
-        more = task.catch_up if late[-1] else 0
-        gaps.append((least, most + over + (more if over else 0)))
+    for (before, task), window, day in zip(_pairs(tasks), windows, laid, strict=False):
+        over = 0 if before is None else max(0, day - window[last][1])
+        late = max(over, day - task.closes, 0) if task.pinned is None else 0
+        more = task.catch_up if late else 0
         closes = max(task.closes, day + more if day > task.closes else day)
-        options.append([d for d in days_of(task) if d <= closes])
+        found.append(
+            Ranged(
+                task, tuple(d for d in days_of(task) if d <= closes),
+                tuple(lo for lo, _ in window),
+                tuple(hi + (over + more if over else 0) for _, hi in window), day, late,
+            )
+        )  # fmt: skip
         last = day
-    for n in range(1, len(tasks)):
-        least, most = gaps[n]
-        first, final = options[n - 1][0] + least, options[n - 1][-1] + most
-        options[n] = [d for d in options[n] if first <= d <= final]
-    for n in range(len(tasks) - 2, -1, -1):
-        least, most = gaps[n + 1]
-        first, final = options[n + 1][0] - most, options[n + 1][-1] - least
-        options[n] = [d for d in options[n] if first <= d <= final]
-    return tuple(
-        Ranged(task, tuple(days), *gap, day, over)
-        for task, days, gap, day, over in zip(tasks, options, gaps, laid, late, strict=True)
-    )
+    return _reached(found)
+
+
+def _reached(chain: list[Ranged]) -> Chain:
+    """The days that some day of the one before, and of the one behind, leads to."""
+    for n in range(1, len(chain)):
+        before, one = chain[n - 1].days, chain[n]
+        first, last = min(one.lo[d] for d in before), max(one.hi[d] for d in before)
+        chain[n] = replace(one, days=tuple(d for d in one.days if first <= d <= last))
+    for n in range(len(chain) - 2, -1, -1):
+        behind, one = chain[n + 1], chain[n]
+        first, last = behind.days[0], behind.days[-1]
+        inside = tuple(d for d in one.days if behind.lo[d] <= last and behind.hi[d] >= first)
+        chain[n] = replace(one, days=inside)
+    return tuple(chain)

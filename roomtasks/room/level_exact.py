@@ -70,9 +70,9 @@ class _Search:
         p, q = board.before[i], board.behind[i]
         return not (
             (p >= 0 and self.laid[p]
-             and not board.least[i] <= day - board.day[p] <= board.most[i])
+             and not board.lo[i][board.day[p]] <= day <= board.hi[i][board.day[p]])
             or (q >= 0 and self.laid[q]
-                and not board.least[q] <= board.day[q] - day <= board.most[q])
+                and not board.lo[q][day] <= board.day[q] <= board.hi[q][day])
         )  # fmt: skip
 
     def _score(self) -> Score:

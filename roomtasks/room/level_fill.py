@@ -64,17 +64,23 @@ class _Fill:
         board = self.board
         if day not in board.may[i]:
             return -1
-        last = board.days[i][-1]
         p, q = board.before[i], board.behind[i]
+        last = board.days[i][-1]
         if p >= 0:
-            if not board.least[i] <= day - self.day[p] <= board.most[i] or self.day[p] < 0:
+            if self.day[p] < 0 or not self._follows(i, self.day[p], day):
                 return -1
-            last = min(last, self.day[p] + board.most[i])
-        if q >= 0 and self.day[q] >= 0:
-            if not board.least[q] <= self.day[q] - day <= board.most[q]:
-                return -1
-            last = min(last, self.day[q] - board.least[q])
-        return max((d for d in board.days[i] if d <= last), default=day)
+            last = min(last, board.hi[i][self.day[p]])
+        behind = self.day[q] if q >= 0 else -1
+        if behind >= 0 and not self._follows(q, day, behind):
+            return -1
+        return max(
+            (d for d in board.days[i] if d <= last and (behind < 0 or board.lo[q][d] <= behind)),
+            default=day,
+        )
+
+    def _follows(self, i: int, before: int, day: int) -> bool:
+        """Whether a task may lie on a day when the one before it lies on that."""
+        return self.board.lo[i][before] <= day <= self.board.hi[i][before]
 
     def taken(self, i: int, day: int, last: int) -> bool:
         """Lay the task on the day if there is room for it, or no later day."""

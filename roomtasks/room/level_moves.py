@@ -16,9 +16,10 @@ from roomtasks.room.level_task import NEVER
 ALONG, PUSHED = 0.5, 0.1
 SWAPS_TRIED = 12
 
-# number, plain, days and how many, size, usual; the one before in its chain with least and
-# most gap, the one behind likewise (itself for none); a supply and what it takes of it
-_Tried = tuple[int, bool, tuple[int, ...], int, int, int, int, int, int, int, int, int, int, int]
+# number, plain, days and how many, size, usual; the one before in its chain with first and
+# last days by its day, the one behind likewise (itself for none); a supply and what it takes
+_Days = tuple[int, ...]
+_Tried = tuple[int, bool, _Days, int, int, int, int, _Days, _Days, int, _Days, _Days, int, int]
 
 
 def anneal(board: Board, rounds: int, seed: int, hot: float, cold: float) -> None:
@@ -31,14 +32,14 @@ def anneal(board: Board, rounds: int, seed: int, hot: float, cold: float) -> Non
     cool, heat = (cold / hot) ** (1.0 / rounds), hot
     for _ in range(rounds):
         heat *= cool
-        i, plain, days, n, z, usual, p, p_least, p_most, q, q_least, q_most, s, taken = tried[
+        i, plain, days, n, z, usual, p, p_first, p_last, q, q_first, q_last, s, taken = tried[
             int(rnd() * most)
         ]
         there, here = days[int(rnd() * n)], day[i]
         if there == here:
             continue
         if not plain or not (
-            p_least <= there - day[p] <= p_most and q_least <= day[q] - there <= q_most
+            p_first[day[p]] <= there <= p_last[day[p]] and q_first[there] <= day[q] <= q_last[there]
         ):
             _try(board, i, there, heat, rnd)
             continue
@@ -66,11 +67,12 @@ def anneal(board: Board, rounds: int, seed: int, hot: float, cold: float) -> Non
 def _tried(board: Board) -> list[_Tried]:
     """What a try needs of each task that has a choice."""
     found = []
+    never, ever = (-NEVER,) * board.span.n_days, (NEVER,) * board.span.n_days
     for i in board.movable:
         days = board.days[i]
         p, q = board.before[i], board.behind[i]
-        before = (p, board.least[i], board.most[i]) if p >= 0 else (i, -NEVER, NEVER)
-        behind = (q, board.least[q], board.most[q]) if q >= 0 else (i, -NEVER, NEVER)
+        before = (p, board.lo[i], board.hi[i]) if p >= 0 else (i, never, ever)
+        behind = (q, board.lo[q], board.hi[q]) if q >= 0 else (i, never, ever)
         use = board.uses[i][0] if board.uses[i] else (0, 0)
         found.append((i, board.plain[i], days, len(days), board.size[i], board.usual[i],
                       *before, *behind, *use))  # fmt: skip

@@ -9,17 +9,19 @@ def pushed(board: Board, i: int, day: int) -> list[Move] | None:
         return None
     moves = [(i, day)]
     at, j = day, board.behind[i]
-    while j >= 0 and not board.least[j] <= board.day[j] - at <= board.most[j]:
-        near = _near(board, j, at + board.least[j], at + board.most[j])
+    while j >= 0 and not board.lo[j][at] <= board.day[j] <= board.hi[j][at]:
+        near = _near(
+            board, j, [d for d in board.days[j] if board.lo[j][at] <= d <= board.hi[j][at]]
+        )
         if near is None:
             return None
         moves.append((j, near))
         at, j = near, board.behind[j]
     at, j = day, i
     while (p := board.before[j]) >= 0 and not (
-        board.least[j] <= at - board.day[p] <= board.most[j]
+        board.lo[j][board.day[p]] <= at <= board.hi[j][board.day[p]]
     ):
-        near = _near(board, p, at - board.most[j], at - board.least[j])
+        near = _near(board, p, [d for d in board.days[p] if board.lo[j][d] <= at <= board.hi[j][d]])
         if near is None:
             return None
         moves.append((p, near))
@@ -27,11 +29,10 @@ def pushed(board: Board, i: int, day: int) -> list[Move] | None:
     return moves
 
 
-def _near(board: Board, j: int, first: int, last: int) -> int | None:
-    """The day of a task nearest to where it lies, from one to another."""
+def _near(board: Board, j: int, days: list[int]) -> int | None:
+    """Of the days, that nearest to where the task lies."""
     here = board.day[j]
-    inside = [day for day in board.days[j] if first <= day <= last]
-    return min(inside, key=lambda day: (abs(day - here), day), default=None)
+    return min(days, key=lambda day: (abs(day - here), day), default=None)
 
 
 def along(board: Board, i: int, day: int) -> list[Move]:

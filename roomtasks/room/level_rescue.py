@@ -69,8 +69,8 @@ def _one_late(board: Board, done: Rescue, tasks: Sequence[int], why: str) -> boo
     for i in tasks:
         last = max(board.days[i])
         for day in _later(board, i, last):
-            kept = board.days[i], board.most[i]
-            board.allow(i, (*board.days[i], day), NEVER)
+            kept = board.days[i], board.hi[i]
+            board.allow(i, (*board.days[i], day), (NEVER,) * board.span.n_days)
             moves = pushed(board, i, day)
             if moves is not None and _better(board, moves):
                 done.late[i] = day - (last - board.ranged[i].late)

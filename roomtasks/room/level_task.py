@@ -17,7 +17,9 @@ class Task:
 
     `closes` is the last of them that is in time; later ones are taken only where
     nothing else is left. `after` is the occurrence before it in its chain, done
-    at least `min_gap` and, to be in time, at most `max_gap` days before it.
+    at least `min_gap` and, to be in time, at most `max_gap` days before it; or,
+    where the calendar makes gaps of several lengths, `windows` has the first and
+    the last day in time for each day of the one before.
     `shares` are set-ups it needs, `uses` amounts out of supplies. A `pinned` task
     stands on that day whatever else is said. One that must be late may be made up
     for within `catch_up` days more. `worth` is what a day of delay costs.
@@ -33,6 +35,7 @@ class Task:
     after: str = ""
     min_gap: int = 1
     max_gap: int = NEVER
+    windows: tuple[tuple[int, int], ...] = ()
     pinned: int | None = None
     catch_up: int = 0
     worth: int = 1
@@ -56,7 +59,8 @@ class Shared:
 class Clash:
     """Two tasks that lie at least so many days apart; 1 is never on one day.
 
-    Where `in_order`, the second instead lies on the day of the first or later.
+    Where `in_order`, the second lies at least so many days after the first; 0 is
+    the same day or later.
     """
 
     first: str

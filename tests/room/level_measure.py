@@ -49,7 +49,7 @@ def clashes(span: Span, days: Mapping[str, int]) -> int:
     for clash in span.clashes:
         if clash.first in days and clash.second in days:
             apart = days[clash.second] - days[clash.first]
-            found += apart < 0 if clash.in_order else abs(apart) < clash.days
+            found += apart < clash.days if clash.in_order else abs(apart) < clash.days
     return found
 
 

@@ -122,7 +122,7 @@ def small(seed: int) -> Span:
 
 def _some_clashes(rng: random.Random, ids: list[str]) -> tuple[Clash, ...]:
     return tuple(
-        Clash(first=a, second=b, days=rng.randint(1, 2), in_order=rng.random() < 0.3)
+        Clash(first=a, second=b, days=rng.randint(1, 2), in_order=rng.random() < 0.4)
         for a, b in zip(ids, ids[2:], strict=False)
         if rng.random() < 0.25
     )

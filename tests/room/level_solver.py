@@ -83,7 +83,7 @@ def _clashes(model: Any, span: Span, lies: dict[tuple[str, int], Any], day_of: A
     days = {task.id: task.days for task in span.tasks}
     for clash in span.clashes:
         if clash.in_order:
-            model.add(day_of[clash.first] <= day_of[clash.second])
+            model.add(day_of[clash.first] + clash.days <= day_of[clash.second])
             continue
         for one in days[clash.first]:
             for other in days[clash.second]:

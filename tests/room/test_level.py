@@ -77,7 +77,7 @@ def in_line(instance: tuple[list[int], str], cycle: int, days: int) -> Span:
     sizes, pairs = instance
     span = anywhere(sizes, days, cycle)
     clashes = tuple(
-        Clash(first=f"t{int(a) - 1:02d}", second=f"t{int(b) - 1:02d}", in_order=True)
+        Clash(first=f"t{int(a) - 1:02d}", second=f"t{int(b) - 1:02d}", days=0, in_order=True)
         for a, b in (pair.split(",") for pair in pairs.split())
     )
     return replace(span, clashes=clashes)

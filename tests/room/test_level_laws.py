@@ -140,4 +140,4 @@ def test_a_chain_by_itself_is_laid_as_near_its_usual_days_as_can_be(seed: int) -
             assert ranged.day in ranged.days
             assert list(ranged.days) == sorted(set(ranged.days))
         for before, ranged in pairwise(chain):
-            assert ranged.min_gap <= ranged.day - before.day <= ranged.max_gap
+            assert ranged.lo[before.day] <= ranged.day <= ranged.hi[before.day]
