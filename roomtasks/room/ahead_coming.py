@@ -1,8 +1,8 @@
 """The coming occurrences of every job over a span, each with its window and its usual day.
 
 From what is open now each job is taken as done on the day it is placed, and what
-comes next is worked out by the same rules as today's (`ahead.next_after`). A job
-that follows another, or the state another leaves (a pump off), comes with it.
+comes next is worked out by the same rules as today's (`ahead.next_after`). Where
+nobody is there, or something forbids it, that is the nearest day it can be done.
 Does not live here: on which day to do them (`level`), what they weigh
 (`ahead_tasks`).
 """
@@ -13,38 +13,45 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 
 from roomtasks.room.ahead import next_after
+from roomtasks.room.ahead_tails import Tails
 from roomtasks.room.apart import past_blocks
 from roomtasks.room.blocks import first_free, with_blocks
 from roomtasks.room.day import day_start
 from roomtasks.room.due import Waters, one_due
-from roomtasks.room.job import Job, parse_effects
+from roomtasks.room.job import Job
 from roomtasks.room.journal import Mark
 from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Block, Due
-from roomtasks.room.past import Past, Pasts
-from roomtasks.room.problem import Problem
-from roomtasks.room.rebase import Interval, Keeps
+from roomtasks.room.past import NOTHING, Past, Pasts
+from roomtasks.room.rebase import Interval, next_due
 from roomtasks.room.room import Room
 from roomtasks.room.setup import Away
-from roomtasks.room.slots import Scene, trigger_of
-from roomtasks.room.system import PumpTurn
-from roomtasks.room.targets import targets
-from roomtasks.room.trigger import Every, Follows, OnState
+from roomtasks.room.slots import Scene
+from roomtasks.room.trigger import Every
 
 ONE_DAY = timedelta(days=1)
 DAILY = Interval(1, "days")
 LONGEST_CATCH_UP_DAYS = 7
-DEEPEST_TAIL = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """First day, due day and last day in time."""
+
+    opens: date
+    slot: date
+    closes: date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Coming:
     """One occurrence to come. `n` counts from 0, the one open now.
 
-    `first` and `last` are the days on which it is in time, as far as that is
-    known before the ones before it are planned; where it `floats` on the one
-    before, between `min_gap` and `max_gap` days after that instead. `tail` comes
-    with it on the same day.
+    `first` and `last` are the days on which it is in time while the ones before
+    it are done on their usual days; an interval job's window goes by the day of
+    the one before (`window_by`), which fell due on `due_before`. `served`, where it
+    is given, are the days on which doing the job serves this due day and no other.
+    `tail` comes with it on the same day.
     """
 
     due: Due
@@ -52,9 +59,8 @@ class Coming:
     usual: date
     first: date
     last: date
-    floats: bool = False
-    min_gap: int = 1
-    max_gap: int = 0
+    due_before: date | None = None
+    served: frozenset[date] | None = None
     blocks: tuple[Block, ...] = ()
     tail: tuple[Due, ...] = ()
 
@@ -63,9 +69,34 @@ class Coming:
         return f"{self.due.id}#{self.n}"
 
     @property
-    def late(self) -> bool:
-        """Whether it is past its window as the span begins."""
-        return self.n == 0 and self.due.closes < self.due.today
+    def counts_on(self) -> bool:
+        """Whether its window goes by the day the one before is done."""
+        return self.due_before is not None
+
+    def window_by(self, day: date, due_before: date | None = None) -> Window:
+        """Its window once the one before is done on a day; ValueError unless it counts on.
+
+        `due_before` says when that fell due, where not when it usually does.
+        """
+        trigger, window, before = self.due.trigger, self.due.window, due_before or self.due_before
+        if before is None or not isinstance(trigger, Every):
+            raise ValueError(f"{self.id} does not count from the one before")
+        slot = next_due(
+            trigger.keeps, _served(before, trigger.interval, day), day, trigger.interval,
+            window.early, window.late,
+        )  # fmt: skip
+        closes = slot + timedelta(days=window.late)
+        return Window(
+            max(day + ONE_DAY, slot - timedelta(days=window.early)), slot,
+            first_free(self.blocks, closes).day or closes,
+        )  # fmt: skip
+
+
+def _served(due: date, interval: Interval, day: date) -> date:
+    """The due day that is served on a day, when this one is the first not served: the newest."""
+    while (following := interval.after(due)) <= day:
+        due = following
+    return due
 
 
 @dataclass(frozen=True)
@@ -102,8 +133,14 @@ class Outlook:
         return {day for day, row in self.away.items() if not (job.stand_in and row.stand_in)}
 
     @cached_property
-    def tails(self) -> "Tails":
-        return Tails(self)
+    def tails(self) -> Tails:
+        return Tails(self.room, self.now, self.waters)
+
+    def due_on(self, due: Due, past: Past, day: date) -> Due | None:
+        """What is due of the same job at the same target on a day, pairs of jobs apart."""
+        at = day_start(day, self.room.zone, self.room.day_starts)
+        pasts = {(due.job.code, due.target): past}
+        return one_due(Scene(self.room, day, at, pasts), due.job, due.target, self.waters)
 
 
 def coming(outlook: Outlook, dues: Sequence[Due]) -> list[list[Coming]]:
@@ -125,15 +162,11 @@ def _daily(outlook: Outlook, due: Due) -> Iterator[Coming]:
     day = max(due.slot.day, outlook.first)
     n = 0
     while day <= outlook.last:
-        if not any(_covers(block, day) for block in due.blocks):
-            yield Coming(due=replace(due, slot=replace(due.slot, day=day, first=day)) if n else due,
-                         n=n, usual=day, first=day, last=day)  # fmt: skip
+        if first_free(due.blocks, day).day == day:
+            one = due if n == 0 else replace(due, slot=replace(due.slot, day=day, first=day))
+            yield Coming(due=one, n=n, usual=day, first=day, last=day)
             n += 1
         day += ONE_DAY
-
-
-def _covers(block: Block, day: date) -> bool:
-    return block.first <= day and (block.last is None or day <= block.last)
 
 
 def _chain(outlook: Outlook, due: Due) -> Iterator[Coming]:
@@ -141,23 +174,49 @@ def _chain(outlook: Outlook, due: Due) -> Iterator[Coming]:
     present = _apart_from_pairs(outlook, due)
     if present.blocked is not None and present.blocked.until is None:
         return
-    usual = max(due.placed, outlook.first)
-    one = _open_now(outlook, due, present, usual)
-    if one.first > outlook.last and usual > outlook.last:
-        return
+    past = outlook.pasts.get((due.job.code, due.target), NOTHING)
+    one = _open_now(outlook, due, present)
     while one.usual <= outlook.last:
         laid = _on_free_day(outlook, one)
         if laid.usual > outlook.last:
             yield one  # nobody may do it in the span any more
             return
-        one = laid
+        one = _serving(outlook, laid, past)
         yield one
         following = next_after(outlook.room, one.due, one.usual, outlook.waters)
         if following is None or following.slot.day <= one.due.slot.day:
             return
         if following.blocked is not None and following.blocked.until is None:
             return
+        past = _done(outlook, one)
         one = _after(outlook, one, following)
+
+
+def _done(outlook: Outlook, one: Coming) -> Past:
+    """The past once it is done on its usual day."""
+    at = day_start(one.usual, outlook.room.zone, outlook.room.day_starts)
+    mark = Mark(id=1, job=one.due.job.code, target=one.due.target, slot=one.due.slot.day,
+                outcome="done", day=one.usual, at=at)  # fmt: skip
+    return Past(mark, mark)
+
+
+def _apart_from_pairs(outlook: Outlook, due: Due) -> Due:
+    """The occurrence without what other open ones forbid: only holds, and what was done."""
+    alone = one_due(outlook.scene, due.job, due.target, outlook.waters)
+    return due if alone is None else with_blocks(alone, past_blocks(outlook.scene, alone))
+
+
+def _open_now(outlook: Outlook, due: Due, present: Due) -> Coming:
+    usual = max(due.placed, outlook.first)
+    first, last = max(present.opens, outlook.first), max(present.closes, due.closes)
+    if due.put_off_to is not None:
+        first, last = max(first, due.put_off_to), max(last, due.put_off_to)
+    if last < outlook.first:
+        last = outlook.first + timedelta(days=catch_up_days(due))
+    return Coming(
+        due=due, n=0, usual=usual, first=first, last=last, blocks=present.blocks,
+        tail=outlook.tails.of(due, usual),
+    )  # fmt: skip
 
 
 def _on_free_day(outlook: Outlook, one: Coming) -> Coming:
@@ -173,22 +232,38 @@ def _on_free_day(outlook: Outlook, one: Coming) -> Coming:
     return replace(one, usual=later[0] if later else outlook.last + ONE_DAY)
 
 
-def _apart_from_pairs(outlook: Outlook, due: Due) -> Due:
-    """The occurrence without what other open ones forbid: only holds, and what was done."""
-    alone = one_due(outlook.scene, due.job, due.target, outlook.waters)
-    return due if alone is None else with_blocks(alone, past_blocks(outlook.scene, alone))
+def _serving(outlook: Outlook, one: Coming, past: Past) -> Coming:
+    """With the due day that is truly served on its usual day, and the days that serve it.
+
+    A listed due day that could not be kept gives way to the next one as soon as
+    that is nearer: missed ones never pile up.
+    """
+    there = outlook.due_on(one.due, past, one.usual)
+    if there is None or there.slot.day == one.due.slot.day:
+        there = one.due
+    if isinstance(one.due.trigger, Every):
+        return replace(one, due=there)
+    if there is not one.due:
+        one = replace(one, due=there, first=max(there.opens, outlook.first), last=there.closes)
+    served = {one.usual}
+    day = one.first
+    while day <= outlook.last:
+        found = outlook.due_on(one.due, past, day)
+        if found is not None and found.slot.day == one.due.slot.day:
+            served.add(day)
+        elif day > one.last:
+            break
+        day += ONE_DAY
+    return replace(one, served=frozenset(served))
 
 
-def _open_now(outlook: Outlook, due: Due, present: Due, usual: date) -> Coming:
-    first, last = max(present.opens, outlook.first), present.closes
-    if due.put_off_to is not None:
-        first = max(first, due.put_off_to)
-        last = max(last, due.put_off_to)
-    if last < outlook.first:
-        last = outlook.first + timedelta(days=catch_up_days(due))
+def _after(outlook: Outlook, one: Coming, due: Due) -> Coming:
+    usual = max(due.placed, one.usual + ONE_DAY)
+    blocks = (*due.blocks, *(block for block in one.blocks if block not in due.blocks))
     return Coming(
-        due=due, n=0, usual=usual, first=first, last=last, blocks=present.blocks,
-        tail=outlook.tails.of(due, usual),
+        due=due, n=one.n + 1, usual=usual, first=due.opens, last=due.closes,
+        due_before=one.due.slot.first if isinstance(due.trigger, Every) else None,
+        blocks=blocks, tail=outlook.tails.of(due, usual),
     )  # fmt: skip
 
 
@@ -202,104 +277,6 @@ def catch_up_days(due: Due) -> int:
     if not isinstance(due.trigger, Every):
         return 1
     return min(LONGEST_CATCH_UP_DAYS, due.trigger.interval.days // 4)
-
-
-def _after(outlook: Outlook, one: Coming, due: Due) -> Coming:
-    usual = max(due.placed, one.usual + ONE_DAY)
-    blocks = due.blocks
-    if one.blocks:
-        blocks = (*blocks, *(block for block in one.blocks if block not in blocks))
-    floats = isinstance(due.trigger, Every) and due.trigger.keeps is Keeps.FLOATING
-    least, most = _gaps(one, due) if floats else (1, 0)
-    return Coming(
-        due=due, n=one.n + 1, usual=usual, first=due.opens, last=due.closes, floats=floats,
-        min_gap=least, max_gap=most, blocks=blocks, tail=outlook.tails.of(due, usual),
-    )  # fmt: skip
-
-
-def _gaps(one: Coming, due: Due) -> tuple[int, int]:
-    """Days from the one before, whichever day of its window that is done on.
-
-    Months are of several lengths, so the gaps are those that are right for each
-    of those days; forbidden days lengthen the window as ever.
-    """
-    trigger = due.trigger
-    if not isinstance(trigger, Every):
-        return 1, 0
-    span = range(max(1, (one.last - one.first).days + 1))
-    days = [one.first + timedelta(days=n) for n in span] if not one.floats else [one.usual]
-    steps = [(trigger.interval.after(day) - day).days for day in days]
-    least = max(1, max(steps) - due.window.early)
-    most = max(least, min(steps) + due.window.late)
-    return least, max(most, (due.closes - one.usual).days)
-
-
-class Tails:
-    """What comes along with a job on the day it is done: what follows it, what its state asks."""
-
-    def __init__(self, outlook: Outlook) -> None:
-        self._outlook = outlook
-        self._known: dict[tuple[str, str], tuple[Due, ...]] = {}
-        jobs = [(job, trigger_of(job)) for job in outlook.room.jobs if job.active]
-        self._follows = [job for job, rule in jobs if isinstance(rule, Follows)]
-        self._pumps = [
-            job for job, rule in jobs
-            if isinstance(rule, OnState) and rule.state == "pump-off" and 0 in rule.offsets
-        ]  # fmt: skip
-        self._leads = frozenset(
-            rule.job for _, rule in jobs if isinstance(rule, Follows)
-        )  # fmt: skip
-
-    def of(self, due: Due, day: date) -> tuple[Due, ...]:
-        """The occurrences that come with this one, worked out once for each job and target."""
-        key = (due.job.code, due.target)
-        if key not in self._known:
-            self._known[key] = tuple(self._found(due, day, DEEPEST_TAIL))
-        return self._known[key]
-
-    def _found(self, due: Due, day: date, depth: int) -> Iterator[Due]:
-        stops_pump = self._stops_pump(due)
-        if depth == 0 or not (due.job.code in self._leads or stops_pump):
-            return
-        room = self._outlook.room
-        at = day_start(day, room.zone, room.day_starts)
-        mark = Mark(id=1, job=due.job.code, target=due.target, slot=day, outcome="done", day=day,
-                    at=at)  # fmt: skip
-        pasts = {(due.job.code, due.target): Past(mark, mark)}
-        led = [job for job in self._follows if _leads(job, due)]
-        yield from self._dues(room, led, pasts, day, at, depth)
-        if stops_pump:
-            off = PumpTurn(system=due.target, at=at, state="off")
-            stopped = replace(room, pumps=(*room.pumps, off))
-            yield from self._dues(stopped, self._pumps, pasts, day, at, depth, due.target)
-
-    def _stops_pump(self, due: Due) -> bool:
-        effects = parse_effects(due.job.effects)
-        return (
-            due.target in self._outlook.room.system
-            and not isinstance(effects, Problem)
-            and effects.pump == "off"
-        )
-
-    def _dues(
-        self, room: Room, jobs: Iterable[Job], pasts: Pasts, day: date, at: datetime, depth: int,
-        only: str = "",
-    ) -> Iterator[Due]:  # fmt: skip
-        later = at + timedelta(hours=12)
-        scene = Scene(room, day, later, pasts)
-        for job in jobs:
-            for target in targets(room, job, self._outlook.now):
-                if only and target != only:
-                    continue
-                due = one_due(scene, job, target, self._outlook.waters)
-                if due is not None and due.slot.day == day:
-                    yield due
-                    yield from self._found(due, day, depth - 1)
-
-
-def _leads(job: Job, due: Due) -> bool:
-    rule = trigger_of(job)
-    return isinstance(rule, Follows) and rule.job == due.job.code
 
 
 def free_days(

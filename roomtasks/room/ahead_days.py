@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from roomtasks.room.ahead_coming import Outlook
+from roomtasks.room.ahead_coming import Outlook, Window
 from roomtasks.room.ahead_plan import (
     KEEPER,
     STAND_IN,
@@ -24,7 +24,6 @@ from roomtasks.room.kind import KINDS
 from roomtasks.room.level_bound import paid
 from roomtasks.room.level_task import Placement
 from roomtasks.room.setup import Away
-from roomtasks.room.trigger import Every
 from roomtasks.room.walk import order_key
 
 
@@ -39,15 +38,6 @@ class Laid:
 
     def date(self, day: int) -> date:
         return self.outlook.first + timedelta(days=day)
-
-
-@dataclass(frozen=True, slots=True)
-class Window:
-    """Days of an occurrence once those before it are done as planned."""
-
-    opens: date
-    slot: date
-    closes: date
 
 
 def planned_days(laid: Laid) -> tuple[PlannedDay, ...]:
@@ -81,18 +71,16 @@ def _walked(laid: Laid, name: str) -> tuple[object, ...]:
 def _windows(laid: Laid) -> dict[str, Window]:
     """The window of each task from the planned day of the one before it."""
     before = {task.id: task.after for task in laid.weeks.span.tasks}
-    found = {}
+    found: dict[str, Window] = {}
     for name in laid.placement.days:
         one = laid.weeks.coming[name]
-        trigger = one.due.trigger
-        if one.floats and before[name] in laid.placement.days and isinstance(trigger, Every):
-            last = laid.date(laid.placement.days[before[name]])
-            slot = trigger.interval.after(last)
-            closes = last + timedelta(days=one.max_gap)
-            found[name] = Window(slot - timedelta(days=one.due.window.early), slot, closes)
+        if one.counts_on and (last := before[name]) in found:
+            day = laid.date(laid.placement.days[last])
+            found[name] = one.window_by(day, found[last].slot)
+        elif one.n == 0:
+            found[name] = Window(one.due.opens, one.due.slot.first, one.due.closes)
         else:
-            closes = one.due.closes if one.n == 0 else one.last
-            found[name] = Window(one.first if one.n else one.due.opens, one.due.slot.first, closes)
+            found[name] = Window(one.first, one.due.slot.first, one.last)
     return found
 
 
@@ -110,7 +98,7 @@ def _jobs(
         minutes=weight[0].minutes / TENTHS, litres=weight[0].litres / TENTHS,
         reservoir=weight[0].reservoir, by=KEEPER if away is None else STAND_IN,
         must=KINDS[due.job.kind].never_cut or window.closes <= day,
-        pinned=laid.weeks.pinned.get(due.id) == name,
+        pinned=name in laid.weeks.pinned,
         late_days=max(0, (day - window.closes).days),
         may=tuple(laid.date(n) for n in laid.placement.may[name]),
     )  # fmt: skip

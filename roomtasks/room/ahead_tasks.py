@@ -16,10 +16,11 @@ from roomtasks.room.ahead_pairs import clashes_of, visits_of
 from roomtasks.room.ahead_plan import WhatIfAhead
 from roomtasks.room.ahead_water import Pools, litres_out, most_litres_a_day
 from roomtasks.room.kind import KINDS
+from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_task import NEVER, Shared, Span, Task
 from roomtasks.room.occurrence import Due
 from roomtasks.room.room import Room
-from roomtasks.room.setup import WEEKDAYS, Away
+from roomtasks.room.setup import WEEKDAYS
 from roomtasks.room.trigger import Every
 from roomtasks.room.walk import Times, shared_minutes, stop_of
 
@@ -58,7 +59,7 @@ class Weeks:
     coming: dict[str, Coming] = field(default_factory=dict)
     weight: dict[str, tuple[Weight, ...]] = field(default_factory=dict)
     nobody: list[Coming] = field(default_factory=list)
-    pinned: dict[str, str] = field(default_factory=dict)
+    pinned: set[str] = field(default_factory=set)
     off_pins: list[Coming] = field(default_factory=list)
 
     def shares(self, name: str) -> tuple[str, ...]:
@@ -114,7 +115,7 @@ def weeks(asked: Asked) -> Weeks:
     found = Weeks(Span(tasks=(), limits=()))
     tasks: list[Task] = []
     for chain in asked.chains:
-        tasks += _tasks(asked, found, weighing, away, chain)
+        tasks += _tasks(_unless_late(asked, weighing, chain), found, weighing, chain)
     visits = visits_of(room, [found.coming[task.id] for task in tasks], outlook.now)
     tasks = [_visiting(task, visits.get(task.id, {}), weighing) for task in tasks]
     extra = dict(asked.what_if.litres)
@@ -134,57 +135,60 @@ def weeks(asked: Asked) -> Weeks:
     return found
 
 
-def _tasks(
-    asked: Asked, found: Weeks, weighing: Weighing, away: Mapping[date, Away],
-    chain: Sequence[Coming],
-) -> list[Task]:  # fmt: skip
-    """The tasks of one job at one target. Where nobody may do one, its chain ends there."""
-    pin = _pinned(asked, found, away, chain)
+def _unless_late(asked: Asked, weighing: Weighing, chain: Sequence[Coming]) -> Asked:
+    """As asked, but off the change day where keeping to it would make this chain late."""
+    if not asked.pulled or not any(_pulled(asked.outlook.room, one) for one in chain):
+        return asked
+    free = replace(asked, pulled=False)
+    kept, loose = (_late(one, weighing, chain) for one in (asked, free))
+    return free if loose < kept else asked
+
+
+def _late(asked: Asked, weighing: Weighing, chain: Sequence[Coming]) -> int:
+    """Days late of a chain laid by itself."""
+    n_days = (asked.outlook.last - asked.outlook.first).days + 1
+    tasks = _tasks(asked, Weeks(Span(tasks=(), limits=())), weighing, chain)
+    laid = chains_of(Span(tasks=tuple(tasks), limits=(0,) * n_days))
+    return sum(ranged.late for one in laid.chains for ranged in one)
+
+
+def _tasks(asked: Asked, found: Weeks, weighing: Weighing, chain: Sequence[Coming]) -> list[Task]:
+    """The tasks of one job at one target. What counts on from one nobody may do is not there."""
     made: list[Task] = []
     for one in chain:
-        task = _task(asked, weighing, found, away, one, made[-1] if made else None)
-        if task is None:
+        before = made[-1] if made and not every_day(one.due) else None
+        days = _days(asked, one, before)
+        if not days:
             found.nobody.append(one)
-            if not every_day(one.due) and one.floats:
+            if one.counts_on or (one.n == 0 and not every_day(one.due)):
                 break
             continue
-        if pin is not None and pin[0] is one:
-            day = (pin[1] - asked.outlook.first).days
-            task = _on(task, day)
-            found.pinned[one.due.id] = task.id
+        task = _pinned(asked, found, one, _task(asked, weighing, found, one, days, before))
         found.coming[task.id] = one
         made.append(task)
     return made
 
 
-def _on(task: Task, day: int) -> Task:
-    return replace(task, days=(day,), closes=max(task.closes, day), pinned=day)
-
-
-def _pinned(
-    asked: Asked, found: Weeks, away: Mapping[date, Away], chain: Sequence[Coming]
-) -> tuple[Coming, date] | None:
-    """The occurrence nearest to the day the keeper chose, unless that day is forbidden to it."""
-    day = asked.pins.get(chain[0].due.id)
+def _pinned(asked: Asked, found: Weeks, one: Coming, task: Task) -> Task:
+    """The task kept on the day the keeper chose, unless that day is forbidden to it."""
+    name = one.due.id if one.n == 0 else one.id
+    day = asked.pins.get(name)
     if day is None or not asked.outlook.first <= day <= asked.outlook.last:
-        return None
-    one = min(chain, key=lambda one: abs((one.usual - day).days))
+        return task
     if not free_days(one, day, day, asked.outlook.nobody(one.due.job)):
         found.off_pins.append(one)
-        return None
-    return one, day
+        return task
+    found.pinned.add(task.id)
+    number = (day - asked.outlook.first).days
+    return replace(task, days=(number,), closes=max(task.closes, number), pinned=number)
 
 
 def _task(
-    asked: Asked, weighing: Weighing, found: Weeks, away: Mapping[date, Away], one: Coming,
+    asked: Asked, weighing: Weighing, found: Weeks, one: Coming, days: Sequence[date],
     before: Task | None,
-) -> Task | None:  # fmt: skip
-    """One occurrence as a task, None where nobody may do it on any day of the span."""
+) -> Task:  # fmt: skip
+    """One occurrence as a task on some days."""
     first_day = asked.outlook.first
-    linked = before is not None and not every_day(one.due)
-    days = _days(asked, away, one, one.floats and linked)
-    if not days:
-        return None
     weights = tuple(weighing.of(due) for due in (one.due, *one.tail))
     found.weight[one.id] = weights
     numbers = tuple((day - first_day).days for day in days)
@@ -194,35 +198,49 @@ def _task(
     if rack and not every_day(one.due):
         shares.append(weighing.points(f"rack {one.due.job.code} {rack}", RACK_POINTS))
     usual = (one.usual - first_day).days
+    counts_on = before is not None and one.counts_on
     return Task(
         id=one.id, size=sum(weight.minutes for weight in weights), days=numbers,
         usual=usual if usual in numbers else min(numbers, key=lambda n: (abs(n - usual), n)),
-        closes=NEVER if one.floats and linked else (one.last - first_day).days,
+        closes=NEVER if counts_on else (one.last - first_day).days,
         uses=tuple((weight.reservoir, weight.litres) for weight in weights if weight.litres
                    and weight.reservoir),
-        shares=tuple(shares), after=before.id if linked and before is not None else "",
-        min_gap=one.min_gap, max_gap=one.max_gap if one.floats else NEVER,
+        shares=tuple(shares), after="" if before is None else before.id,
+        windows=_windows(asked.outlook, one) if counts_on else (),
         worth=KINDS[one.due.job.kind].worth, catch_up=catch_up_days(one.due),
         place=one.due.tank or one.due.target,
     )  # fmt: skip
 
 
-def _days(
-    asked: Asked, away: Mapping[date, Away], one: Coming, floats: bool
-) -> tuple[date, ...]:  # fmt: skip
+def _windows(outlook: Outlook, one: Coming) -> tuple[tuple[int, int], ...]:
+    """First and last day in time, for each day of the span on which the one before is done."""
+    found = []
+    for number in range((outlook.last - outlook.first).days + 1):
+        window = one.window_by(outlook.first + timedelta(days=number))
+        found.append(
+            ((window.opens - outlook.first).days, (window.closes - outlook.first).days)
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _days(asked: Asked, one: Coming, before: Task | None) -> tuple[date, ...]:
     """Days it may be done on, late ones too; on days away only what has no other in time."""
     first, last = asked.outlook.first, asked.outlook.last
     covered = asked.outlook.nobody(one.due.job)
     if every_day(one.due):
         return free_days(one, one.usual, one.usual, covered)
-    opens = first if floats else max(first, one.first)
-    days = free_days(one, opens, last, away)
+    counts_on = before is not None and one.counts_on
+    opens = first if counts_on else max(first, one.first)
+    days = free_days(one, opens, last, asked.outlook.away)
     if not any(one.first <= day <= one.last for day in days):
         days = free_days(one, opens, last, covered)
+    if one.served is not None:
+        served = one.served
+        days = tuple(day for day in days if day in served)
     if asked.pulled and _pulled(asked.outlook.room, one):
         weekday = asked.outlook.room.setup.change_weekday
         on_change_day = tuple(
-            day for day in days if day.weekday() == weekday and (floats or day <= one.last)
+            day for day in days if day.weekday() == weekday and (counts_on or day <= one.last)
         )
         return on_change_day or days
     return days

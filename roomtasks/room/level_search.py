@@ -130,7 +130,7 @@ class Search:
             gained = self.better()
             idle = 0 if gained or begin != self.warmed else idle + 1
         for _ in range(SHAKEN):
-            if enough() or (self.fits() and len(self.board.movable) > FEW):
+            if enough() or (self.supplied() and len(self.board.movable) > FEW):
                 break
             self.shaken()
             self.better()
@@ -188,7 +188,7 @@ class Search:
     def narrow(self) -> None:
         """Halve what lies between the bound and the busiest day, as often as that is found."""
         low, high = self.bounds.busiest, self.best.busiest
-        for _ in range(NARROWED):
+        for _ in range(1 if self.best.over else NARROWED):
             days = self.cool_days
             middle = (low + high) // 2
             if self.enough() or high - low <= 1 or not self.cap(middle):

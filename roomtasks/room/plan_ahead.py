@@ -37,6 +37,7 @@ from roomtasks.room.water_plan import Note
 AS_IT_IS = WhatIfAhead()
 NO_PINS: Mapping[str, date] = {}
 NO_TIMES: Times = {}
+WORTH_IT = 6 * TENTHS  # minutes over that must be saved to leave the change day
 
 
 def plan_ahead(
@@ -52,9 +53,9 @@ def plan_ahead(
 ) -> Ahead | Problem:
     """A plan from today on over so many days, 7 to 56.
 
-    `pins` keep the occurrence of a job@target that lies nearest on that day;
-    pins of the room count too. `times` are recorded minutes, newest first. With
-    `last`, an earlier plan, its days are kept where they still do. The same
+    `pins` keep the open occurrence of a job@target on a day, or with job@target#2
+    the second after it; pins of the room count too. `times` are recorded minutes,
+    newest first. With `last`, an earlier plan, its days are kept where they still do. The same
     arguments give the same plan. Refuses other spans, pins of what is not due or
     of days gone by, and what-ifs of things that are not there.
     """
@@ -68,7 +69,7 @@ def plan_ahead(
         outlook, coming(outlook, present), times, {**_kept(room, dues), **pins}, what_if
     )  # fmt: skip
     found, placement = _levelled(asked, last)
-    return _ahead(asked, found, placement)
+    return _ahead(asked, found, placement, present)
 
 
 def _kept(room: Room, dues: Sequence[Due]) -> dict[str, date]:
@@ -88,10 +89,16 @@ def _levelled(asked: Asked, last: Ahead | None) -> tuple[Weeks, Placement]:
     if not any(_rank(placement)):
         return found, placement
     loose = weeks(replace(asked, pulled=False))
-    if not _unplaced(placement) and _floor(loose) >= _floor(found):
+    if _floor(loose) >= _floor(found):
         return found, placement
     other = level(loose.span, _begin(asked, loose, last))
     return (loose, other) if _rank(other) < _rank(placement) else (found, placement)
+
+
+def _floor(found: Weeks) -> tuple[int, int]:
+    """What no plan can be below: litres over, and minutes over in steps that are worth it."""
+    bounds = Floor(found.span, chains_of(found.span).chains).bounds()
+    return sum(bounds.supplies.values()), bounds.over // WORTH_IT
 
 
 def _unplaced(placement: Placement) -> int:
@@ -99,18 +106,10 @@ def _unplaced(placement: Placement) -> int:
     return len(placement.put_late) + sum(not left.proven for left in placement.left)
 
 
-def _floor(found: Weeks) -> tuple[int, int, int]:
-    """What no plan can be below: litres over, days late by chains alone, minutes over."""
-    chains = chains_of(found.span).chains
-    bounds = Floor(found.span, chains).bounds()
-    late = sum(ranged.late for chain in chains for ranged in chain)
-    return sum(bounds.supplies.values()), late, bounds.over
-
-
 def _rank(placement: Placement) -> tuple[int, int, int, int]:
     return (
         _unplaced(placement), sum(placement.supply_over.values()), sum(placement.late.values()),
-        placement.over,
+        placement.over // WORTH_IT,
     )  # fmt: skip
 
 
@@ -133,7 +132,9 @@ def _begin(asked: Asked, found: Weeks, last: Ahead | None) -> dict[str, int]:
     return begin
 
 
-def _ahead(asked: Asked, found: Weeks, placement: Placement) -> Ahead:
+def _ahead(
+    asked: Asked, found: Weeks, placement: Placement, dues: Sequence[Due]
+) -> Ahead:  # fmt: skip
     outlook = asked.outlook
     laid = Laid(outlook, found, placement, asked.what_if)
     days = planned_days(laid)
@@ -149,13 +150,19 @@ def _ahead(asked: Asked, found: Weeks, placement: Placement) -> Ahead:
         over_litres=sum(placement.supply_over.values()) / TENTHS,
         over_bound_litres=sum(bounds.supplies.values()) / TENTHS,
         litres=heaviest(days), cannot=told(outlook, found, placement, days),
-        notes=(*idle_weekdays(days), *_off_change_day(asked, found)),
+        notes=(*idle_weekdays(days), *_until_lifted(dues)),
         helps=helps_of(laid, days), moved=placement.moved,
     )  # fmt: skip
 
 
-def _off_change_day(asked: Asked, found: Weeks) -> tuple[Note, ...]:
-    return ()
+def _until_lifted(dues: Sequence[Due]) -> tuple[Note, ...]:
+    """Jobs that are held with no end to it, and so have no day in the plan."""
+    return tuple(
+        Note(about=due.id, text=f"{due.job.name} is held until that is lifted: {why.reason}",
+             rule=why.rule)
+        for due in dues
+        if (why := due.blocked) is not None and why.until is None
+    )  # fmt: skip
 
 
 # --- what is refused -------------------------------------------------------------------
@@ -173,7 +180,7 @@ def _fault_of(
     today = room.day_at(now)
     known = {due.id for due in dues}
     for name, day in pins.items():
-        if name not in known:
+        if name.split("#")[0] not in known:
             return _unknown("pins", f"nothing is due as “{name}”", name, known)
         if day < today:
             return Problem(

@@ -72,12 +72,19 @@ def _lived_day(room: Room, day: PlannedDay, known: list[Mark]) -> list[str]:
         if due is None:
             wrong.append(f"{day.day}: {job.id} is not there")
             continue
-        held = [b for b in due.blocks if b.first <= day.day and (not b.last or day.day <= b.last)]
+        held = [
+            block
+            for block in due.blocks
+            if block.first <= day.day
+            and (block.last is None or day.day <= block.last)
+            and not block.reason.endswith("goes first")  # which of two open ones is advice
+        ]
         if held and not job.late_days:
             wrong.append(f"{day.day}: {job.id} is held, {held[0].reason}")
         if day.day < due.opens and not job.pinned:
             wrong.append(f"{day.day}: {job.id} opens only {due.opens}")
-        if day.day > due.closes and not job.late_days:
+        paired = any(block.rule in ("apart", "not-same-day") for block in due.blocks)
+        if day.day > due.closes and not job.late_days and not paired:
             wrong.append(f"{day.day}: {job.id} closed on {due.closes}")
         stops.append(due)
         known.append(scene.mark(job.job, job.target, due.slot.day.isoformat(), day.day.isoformat()))
