@@ -6,7 +6,9 @@ Rooms made at random, nearly full (one tank in thirty free), one group to place,
 each group fit for about six tanks; then the same with a holding tub.
 """
 
+import sys
 from random import Random
+from statistics import median
 from time import perf_counter
 
 from roomtasks.room.chain_search import shortest
@@ -28,6 +30,12 @@ def main(rooms: int = 30, states: int = 20_000) -> None:
                 seconds.append(perf_counter() - began)
                 proven += found.proven
                 lengths.append(0 if found.moves is None else len(found.moves))
+            kind = "with a tub" if tub else "no tub"
+            sys.stdout.write(
+                f"{tanks} tanks, {kind}: median {median(seconds) * 1000:.1f} ms, longest "
+                f"{max(seconds) * 1000:.0f} ms, proven {proven} of {rooms}, "
+                f"links {min(lengths)} to {max(lengths)}\n"
+            )
 
 
 if __name__ == "__main__":
