@@ -1,11 +1,15 @@
-"""`fish`: lots kept apart with the day and what sets it, courses, and tanks under watch."""
+"""`fish`: lots kept apart with the day and what sets it, courses, watches, and broods."""
 
 from roomtasks.cli.asked import Answer, Asked, Scene, in_room
+from roomtasks.cli.broods_json import broods_document
+from roomtasks.cli.broods_text import write_broods
 from roomtasks.cli.command import Command
 from roomtasks.cli.fish_json import fish_document
 from roomtasks.cli.fish_text import write_fish
+from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name
 from roomtasks.room.problem import Problem
+from roomtasks.work.brood_view import brood_view
 from roomtasks.work.stay_view import fish_view
 
 
@@ -21,7 +25,17 @@ def _fish(asked: Asked) -> Answer | Problem:
         found = fish_view(scene.store, scene.now, asked.args.to or "")
         if isinstance(found, Problem):
             return found
-        return Answer(fish_document(found), lambda page: write_fish(page, found))
+        young = brood_view(scene.store, scene.now)
+        if isinstance(young, Problem):
+            return young
+        document = {**broods_document(young), **fish_document(found)}
+
+        def write(page: Page) -> None:
+            write_fish(page, found)
+            if young.broods or young.moves or young.make_overs:
+                write_broods(page, young)
+
+        return Answer(document, write)
 
     return in_room(asked, do)
 

@@ -15,7 +15,6 @@ def fish_document(view: FishView) -> Document:
         "stays": [_stay(stay) for stay in view.stays],
         "courses": [_run(run) for run in view.runs],
         "watches": [_watch(row) for row in view.watches],
-        "broods": [],
     }
 
 
