@@ -85,6 +85,8 @@ TABLE: dict[str, Entry] = {
     "away": Entry("away", "what days away do to the work, and what the stand-in does"),
     "keep-away": Entry("away", "enter days away"),
     "home": Entry("away", "take days away out again"),
+    "sheet": Entry("sheet", "a walk, or a stand-in's days, to print"),
+    "ticked": Entry("sheet", "mark what was ticked on a printed walk"),
     "calendar": Entry("calendar", "the coming work as a calendar file for telephones"),
     "figure": Entry("sums", "bench sums: volumes, changes, heat, doses, growth, flow, dates"),
     "import": Entry("folder", "take over a room from a folder of text files"),

@@ -5,8 +5,8 @@ of the room, writes marks and their effects together, and says what is due
 next. A job marked already today is no second act; the answer says who and when.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from difflib import get_close_matches
 
@@ -30,7 +30,10 @@ TOLERANCE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class How:
-    """How something was marked. `when` is None for now; `litres`, `minutes` as told."""
+    """How something was marked. `when` is None for now; `litres`, `minutes` as told.
+
+    `times` are of the same room day, by job@target, where each was done at its own.
+    """
 
     who: str = ""
     when: datetime | None = None
@@ -42,6 +45,7 @@ class How:
     note: str = ""
     hands_clean: bool = False
     anyway: bool = False
+    times: Mapping[str, datetime] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,9 +234,9 @@ def _one(
         return Problem(due.id, "the reason is missing", "say why with --reason")
     made = Mark(
         id=writer.next_id("marks"), act=writer.id, job=due.job.code, target=due.target,
-        slot=due.slot.day, outcome=outcome, day=seen.today, at=seen.now, who=how.who,
-        fraction=fraction, litres=litres, minutes=how.minutes, until=how.until,
-        reason=how.reason, note=how.note,
+        slot=due.slot.day, outcome=outcome, day=seen.today,
+        at=how.times.get(due.id, seen.now), who=how.who, fraction=fraction, litres=litres,
+        minutes=how.minutes, until=how.until, reason=how.reason, note=how.note,
     )  # fmt: skip
     writer.put("marks", made)
     if outcome in ("done", "partly"):
