@@ -190,7 +190,7 @@ def _fish(draw: st.DrawFn, add: Any, tanks: list[str], systems: list[str]) -> No
         add("courses", code=tank, amount=draw(st.none() | st.floats(0.5, 9)), unit="ml",
             product=draw(words))  # fmt: skip
         add("course_steps", course=tank, day=0)
-        add("runs", course=tank, tank=tank, ended=None)
+        add("runs", code=tank, course=tank, tank=tank, ended=None)
         add(
             "groups",
             code=tank,
