@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from roomtasks.room.column import Sheet, column
 
-ALL_SMALL, NOTHING_EATEN = "small", "none"
+NOTHING = "none"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +59,8 @@ class LineFacts:
     )  # fmt: skip
     looks_like: str = column("text", "lines it is mixed up with, with ; between", default="")
     eats: str = column(
-        "text", "lines it eats, with ; between; small: all a third of its length; none",
-        default=ALL_SMALL,
+        "text", "lines it eats, with ; between, besides all a third of its length; none: nothing",
+        default="",
     )  # fmt: skip
     jumps: bool = column("yesno", "whether its tank needs a lid", default=True)
     guard_below_cm: float = column(
@@ -122,5 +122,5 @@ def eats(
     words = named(hunter.eats)
     if prey.name.casefold() in words:
         return True
-    small = ALL_SMALL in words and hunter_cm is not None and prey_cm is not None
+    small = NOTHING not in words and hunter_cm is not None and prey_cm is not None
     return bool(small and prey_cm and hunter_cm and prey_cm <= hunter_cm / 3)
