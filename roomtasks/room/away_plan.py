@@ -88,8 +88,11 @@ def away_plan(
     ahead = plan_ahead(gone, dues, pasts, now, days)
     if isinstance(ahead, Problem):
         return ahead
+    at_home = plan_ahead(replace(room, away=others), dues, pasts, now, days)
+    if isinstance(at_home, Problem):
+        return at_home
     told = [span for span in met if (span.first, span.last) != asked]
-    return _sorted(room, ahead, today, (first, last, stand_in), told)
+    return _sorted(room, ahead, at_home, today, (first, last, stand_in), told)
 
 
 def _fault(today: date, first: date, last: date) -> Problem | None:
@@ -105,9 +108,12 @@ def _fault(today: date, first: date, last: date) -> Problem | None:
 
 
 def _sorted(
-    room: Room, ahead: Ahead, today: date, span: tuple[date, date, str], met: Sequence[Away]
-) -> AwayPlan:
+    room: Room, ahead: Ahead, at_home: Ahead, today: date, span: tuple[date, date, str],
+    met: Sequence[Away],
+) -> AwayPlan:  # fmt: skip
+    """Each occurrence by where it would stand with the keeper at home, and where it stands."""
     first, last, stand_in = span
+    home = at_home.where()
     before, wait, theirs, nowhere = [], [], [], []
     for job in ahead.jobs:
         inside = first <= job.day <= last
@@ -115,7 +121,7 @@ def _sorted(
             theirs.append(job)
         elif inside:
             nowhere.append(Moved(job=job, why="no stand-in may do it and no other day is open"))
-        elif first <= job.usual <= last:
+        elif first <= home.get((job.id, job.n), job.usual) <= last:
             if job.late_days:
                 why = f"only {job.late_days} days late, on {day_words(job.day)}"
                 nowhere.append(Moved(job=job, why=why))

@@ -91,10 +91,11 @@ def batches_of(making: Making, recipe: str, split: Split, as_it_stands: bool = F
         for vessel in making.vessels
     }  # fmt: skip
     for vessel in making.vessels:
-        told = dict(making.what_if.free_at).get(vessel.code)
-        if told is not None and split.reservoirs.count(vessel.code) == 1:
-            standing[vessel.code] = _Standing(vessel.left_litres, vessel.celsius, free_at=told)
-    made, notes = [], []
+        free = dict(making.what_if.free_at).get(vessel.code)
+        if free is not None and split.reservoirs.count(vessel.code) == 1:
+            standing[vessel.code] = _Standing(vessel.left_litres, vessel.celsius, free_at=free)
+    made: list[Batch] = []
+    notes: list[Note] = []
     for n, (shares, code) in enumerate(zip(split.fills, split.reservoirs, strict=True)):
         fill = _Fill(
             n=n + 1, recipe=recipe, code=code, shares=shares, used=split.litres[n], added=added[n]
