@@ -23,7 +23,7 @@ from roomtasks.room.journal import Mark
 from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Block, Due
 from roomtasks.room.past import NOTHING, Past, Pasts
-from roomtasks.room.rebase import Interval, next_due
+from roomtasks.room.rebase import Interval, Keeps, next_due
 from roomtasks.room.room import Room
 from roomtasks.room.setup import Away
 from roomtasks.room.slots import Scene
@@ -71,7 +71,17 @@ class Coming:
     @property
     def counts_on(self) -> bool:
         """Whether its window goes by the day the one before is done."""
-        return self.due_before is not None
+        return self.due_before is not None and not self.keeps_slot
+
+    @property
+    def keeps_slot(self) -> bool:
+        """Whether it keeps its due days while each is done in time.
+
+        Such a chain is planned on those days; one that has no day in time is
+        planned on one day only, for what comes after goes by it.
+        """
+        trigger = self.due.trigger
+        return isinstance(trigger, Every) and trigger.keeps is not Keeps.FLOATING
 
     def window_by(self, day: date, due_before: date | None = None) -> Window:
         """Its window once the one before is done on a day; ValueError unless it counts on.

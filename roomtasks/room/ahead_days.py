@@ -74,7 +74,7 @@ def _windows(laid: Laid) -> dict[str, Window]:
     found: dict[str, Window] = {}
     for name in laid.placement.days:
         one = laid.weeks.coming[name]
-        if one.counts_on and (last := before[name]) in found:
+        if one.due_before is not None and (last := before[name]) in found:
             day = laid.date(laid.placement.days[last])
             found[name] = one.window_by(day, found[last].slot)
         elif one.n == 0:

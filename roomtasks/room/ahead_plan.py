@@ -36,8 +36,8 @@ class PlannedJob:
     `n` counts from 0, the occurrence open now. `opens`, `slot` and `closes` are
     its window and due day once those before it are done as planned; `usual` is
     its day without levelling and `may` the days of the span on which it could be
-    done with the others left where they are. `late_days` are days past `closes`.
-    `minutes` are its own, without set-up and way.
+    done, its own later occurrences moving along and all else left where it is.
+    `late_days` are days past `closes`. `minutes` are its own, without set-up and way.
     """
 
     id: str  # job@target, as a due date names it

@@ -19,6 +19,7 @@ from roomtasks.room.kind import KINDS
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_task import NEVER, Shared, Span, Task
 from roomtasks.room.occurrence import Due
+from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import Room
 from roomtasks.room.setup import WEEKDAYS
 from roomtasks.room.trigger import Every
@@ -105,6 +106,12 @@ def minutes_on(room: Room, what_if: WhatIfAhead, day: date) -> float:
     return max(0.0, room.setup.minutes_on(day) + more)
 
 
+def litres_on(room: Room, what_if: WhatIfAhead, facts: Reservoir) -> float:
+    """Litres a reservoir makes for a day, with what is asked on top."""
+    more = sum(litres for code, litres in what_if.litres if code == facts.code)
+    return max(0.0, most_litres_a_day(room, facts) + more)
+
+
 def weeks(asked: Asked) -> Weeks:
     """Every task of the span with its days, and everything that holds between tasks."""
     outlook, room = asked.outlook, asked.outlook.room
@@ -118,16 +125,13 @@ def weeks(asked: Asked) -> Weeks:
         tasks += _tasks(_unless_late(asked, weighing, chain), found, weighing, chain)
     visits = visits_of(room, [found.coming[task.id] for task in tasks], outlook.now)
     tasks = [_visiting(task, visits.get(task.id, {}), weighing) for task in tasks]
-    extra = dict(asked.what_if.litres)
     found.span = Span(
         tasks=tuple(tasks),
         limits=tuple(round(minutes_on(room, asked.what_if, day) * TENTHS) for day in days),
         counts=tuple(day not in away for day in days),
         shared=weighing.shared,
         supplies={
-            facts.code: (
-                round((most_litres_a_day(room, facts) + extra.get(facts.code, 0.0)) * TENTHS),
-            ) * n_days
+            facts.code: (round(litres_on(room, asked.what_if, facts) * TENTHS),) * n_days
             for facts in room.reservoirs
         },
         clashes=clashes_of(room, tasks, found.coming),
@@ -160,7 +164,7 @@ def _tasks(asked: Asked, found: Weeks, weighing: Weighing, chain: Sequence[Comin
         days = _days(asked, one, before)
         if not days:
             found.nobody.append(one)
-            if one.counts_on or (one.n == 0 and not every_day(one.due)):
+            if one.due_before is not None or (one.n == 0 and not every_day(one.due)):
                 break
             continue
         task = _pinned(asked, found, one, _task(asked, weighing, found, one, days, before))
@@ -234,6 +238,9 @@ def _days(asked: Asked, one: Coming, before: Task | None) -> tuple[date, ...]:
     days = free_days(one, opens, last, asked.outlook.away)
     if not any(one.first <= day <= one.last for day in days):
         days = free_days(one, opens, last, covered)
+    if one.keeps_slot:
+        in_time = tuple(day for day in days if one.first <= day <= one.last)
+        days = in_time or tuple(day for day in days if day == one.usual)
     if one.served is not None:
         served = one.served
         days = tuple(day for day in days if day in served)

@@ -13,6 +13,7 @@ from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_exact import looked_through
 from roomtasks.room.level_habit import settled
+from roomtasks.room.level_push import pushed
 from roomtasks.room.level_rescue import Rescue, rescued
 from roomtasks.room.level_score import score, supply_over
 from roomtasks.room.level_search import Search
@@ -97,6 +98,16 @@ def _placed(
 
 
 def _may(board: Board, i: int) -> tuple[int, ...]:
-    return tuple(
-        sorted({board.day[i], *(day for day in board.spots(i) if not board.clashes(i, day))})
+    """Days a task could take, those behind it in its chain moving along."""
+    p = board.before[i]
+    first, last = (
+        (0, board.span.n_days) if p < 0 else (board.lo[i][board.day[p]], board.hi[i][board.day[p]])
     )
+    return tuple(
+        sorted(
+            day for day in board.days[i]
+            if day == board.day[i]
+            or (first <= day <= last and not board.clashes(i, day)
+                and pushed(board, i, day) is not None)
+        )
+    )  # fmt: skip

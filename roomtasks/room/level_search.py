@@ -20,6 +20,7 @@ FILLS = ((0.0, False), (0.004, True), (0.004, False))  # room above the caps; sh
 DEARER, GENTLE = 20.0, 0.05
 ROUNDS, LEAST_ROUNDS = 60_000, 1_000
 SHAKEN, FEW = 3, 150
+MOST_TURNS = 12  # of annealing in all
 HOT, WARM, COLD, COLDEST = 1000.0, 5.0, 1.0, 0.02  # in units of a tenth of the mean task, squared
 WARMED = 3
 NARROWED, NEAR = 3, 300
@@ -33,11 +34,12 @@ class Search:
         self.bounds = bounds
         sizes = [board.size[i] for i in board.movable]
         self.unit = (max(1, sum(sizes)) / max(1, len(sizes)) / 10.0) ** 2
-        self.turn = 0
+        self.turn, self.most_turns = 0, MOST_TURNS
         _scale(board, max(bounds.busiest, 1))
         self.best = score(board)
         self.days = self.cool_days = list(board.day)
         self.cool, self.cold = float("inf"), COLD
+        self.least = (0, sum(bounds.supplies.values()))
 
     def run(self) -> None:
         """Leave the board on the best days found.
@@ -52,6 +54,7 @@ class Search:
             self.tries(self.supplied)
         if not self.supplied():
             self.by_supply_alone()
+            self.least = self.best.clashes, self.best.supplies
             self.cap(self.bounds.busiest)
             self.tries(self.enough)
         if self.best.supplies > 0:
@@ -78,8 +81,10 @@ class Search:
             mean = sum(taken) / len(taken) if taken else 1.0
             board.weight.append(100.0 * self.unit / (mean * mean))
         self.cool, self.cold = float("inf"), COLDEST
+        self.most_turns = self.turn + MOST_TURNS
         self.tries(self.supplied)
         board.weight, self.cold = dear, COLD
+        self.most_turns = max(self.turn + MOST_TURNS // 3, MOST_TURNS)
 
     def enough(self) -> bool:
         """Whether all fits and the busiest day is so near its bound that habit goes first."""
@@ -88,8 +93,8 @@ class Search:
         )
 
     def supplied(self) -> bool:
-        """Whether there is no clash, and no less can be taken above the supplies."""
-        return self.best.clashes == 0 and self.best.supplies <= sum(self.bounds.supplies.values())
+        """Whether there are no fewer clashes, and no less above the supplies, to be looked for."""
+        return (self.best.clashes, self.best.supplies) <= self.least
 
     def fits(self) -> bool:
         """Whether nothing that comes before the busiest day can be better."""
@@ -124,13 +129,14 @@ class Search:
         idle = 0
         fills = [self.as_filled(spare, small_first) for spare, small_first in FILLS] if fill else []
         for begin in (self.as_best, *fills, *[self.warmed] * WARMED):
-            if enough() or idle > 1:
+            if enough() or idle > 1 or self.turn >= self.most_turns:
                 break
             begin()
             gained = self.better()
             idle = 0 if gained or begin != self.warmed else idle + 1
         for _ in range(SHAKEN):
-            if enough() or (self.supplied() and len(self.board.movable) > FEW):
+            few = len(self.board.movable) <= FEW or not self.supplied()
+            if enough() or not few or self.turn >= self.most_turns:
                 break
             self.shaken()
             self.better()

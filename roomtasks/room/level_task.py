@@ -126,8 +126,8 @@ class Placement:
     was kept from a clash ("pair") or has no water ("supply").
 
     `proven`: the busiest day is the lowest there can be. `moved` counts tasks off
-    their usual day. `may` are the days a task could take with all others left
-    where they are.
+    their usual day. `may` are the days a task could take, those behind it in its
+    chain moving along and all others left where they are.
     """
 
     days: Mapping[str, int]

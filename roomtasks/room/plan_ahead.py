@@ -20,6 +20,7 @@ from roomtasks.room.ahead_plan import (
 )
 from roomtasks.room.ahead_tasks import TENTHS, Asked, Weeks, weeks
 from roomtasks.room.ahead_words import idle_weekdays, told
+from roomtasks.room.column import shown
 from roomtasks.room.day import parse_day
 from roomtasks.room.level import level
 from roomtasks.room.level_bound import Floor
@@ -29,6 +30,7 @@ from roomtasks.room.near import near, or_words
 from roomtasks.room.occurrence import Due
 from roomtasks.room.past import Pasts
 from roomtasks.room.problem import Problem
+from roomtasks.room.quantity import within
 from roomtasks.room.room import Room
 from roomtasks.room.setup import WEEKDAYS
 from roomtasks.room.walk import Times
@@ -37,6 +39,7 @@ from roomtasks.room.water_plan import Note
 AS_IT_IS = WhatIfAhead()
 NO_PINS: Mapping[str, date] = {}
 NO_TIMES: Times = {}
+DAY_MINUTES, LARGEST_LITRES = 1440, 100_000
 WORTH_IT = 6 * TENTHS  # minutes over that must be saved to leave the change day
 
 
@@ -151,7 +154,9 @@ def _ahead(
         over_bound_litres=sum(bounds.supplies.values()) / TENTHS,
         litres=heaviest(days), cannot=told(outlook, found, placement, days),
         notes=(*idle_weekdays(days), *_until_lifted(dues)),
-        helps=helps_of(laid, days), moved=placement.moved,
+        helps=helps_of(laid, days),
+        moved=sum(laid.date(day) != found.coming[name].usual
+                  for name, day in placement.days.items()),
     )  # fmt: skip
 
 
@@ -181,7 +186,7 @@ def _fault_of(
     known = {due.id for due in dues}
     for name, day in pins.items():
         if name.split("#")[0] not in known:
-            return _unknown("pins", f"nothing is due as “{name}”", name, known)
+            return _unknown("pins", f"nothing is due as “{shown(name)}”", name, known)
         if day < today:
             return Problem(
                 "pins", f"{name} cannot be kept on {day.isoformat()}, which is past",
@@ -191,15 +196,22 @@ def _fault_of(
 
 
 def _what_if_fault(room: Room, what_if: WhatIfAhead) -> Problem | None:
-    for name, _ in what_if.minutes:
+    for name, minutes in what_if.minutes:
         if name not in WEEKDAYS and isinstance(parse_day(name), Problem):
-            return _unknown("minutes", f"“{name}” is no weekday", name, WEEKDAYS)
-    for name, _ in what_if.litres:
+            return _unknown("minutes", f"“{shown(name)}” is no weekday", name, WEEKDAYS)
+        fault = within(f"minutes on {name}", minutes, -DAY_MINUTES, DAY_MINUTES, "min")
+        if fault is not None:
+            return fault
+    for name, litres in what_if.litres:
         if name not in room.reservoir:
-            return _unknown("litres", f"there is no reservoir “{name}”", name, room.reservoir)
+            what = f"there is no reservoir “{shown(name)}”"
+            return _unknown("litres", what, name, room.reservoir)
+        fault = within(f"litres of {name}", litres, -LARGEST_LITRES, LARGEST_LITRES, "L")
+        if fault is not None:
+            return fault
     for name in what_if.without:
         if name not in room.tank:
-            return _unknown("without", f"there is no tank “{name}”", name, room.tank)
+            return _unknown("without", f"there is no tank “{shown(name)}”", name, room.tank)
     return None
 
 

@@ -49,8 +49,8 @@ def solved(span: Span, seconds: float = 60.0, workers: int = 1) -> Solved | None
     days = {name: day for (name, day), here in lies.items() if answer.value(here)}
     (supply, _), (over, _), (busiest, _) = known
     proven = all(sure for _, sure in known)
-    status = "optimal" if proven else "feasible"
-    return Solved(status, supply, over, busiest, bound, proven, days)
+    word = "optimal" if proven else "feasible"
+    return Solved(word, supply, over, busiest, bound, proven, days)
 
 
 def _model(span: Span) -> tuple[Any, dict[tuple[str, int], Any], list[Any]]:
