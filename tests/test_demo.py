@@ -143,7 +143,7 @@ def test_somebody_will_be_away(sheets: Sheets, morning: Picture) -> None:
 def test_the_walk_is_alive_when_the_demo_opens(morning: Picture) -> None:
     assert morning.today.weekday() == morning.room.setup.change_weekday
     stops = morning.walk.stops
-    assert 25 <= len(stops) <= 35
+    assert 25 <= len(stops) <= 40
     assert 2 <= sum(stop.due.state is State.LATE for stop in stops) <= 3
     held = [due for due in morning.dues if due.state is State.HELD]
     assert 3 <= len(held) <= 6

@@ -31,7 +31,10 @@ PLAIN = PURE | names(
 LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "room": ({"room"}, PURE),
     "store": ({"room", "store"}, PLAIN),
-    "files": ({"room", "files"}, PLAIN | {"csv", "tomllib", "io", "codecs", "random", "secrets"}),
+    "files": (
+        {"room", "files"},
+        PLAIN | {"csv", "tomllib", "html", "io", "codecs", "random", "secrets"},
+    ),
     "clock": ({"room", "clock"}, PURE | {"time", "apscheduler", "asyncio", "logging"}),
     "work": ({"room", "store", "files", "work"}, PLAIN | {"uuid", "logging", "platformdirs"}),
     "tui": (

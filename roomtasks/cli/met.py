@@ -112,7 +112,9 @@ def _watch(asked: Asked) -> Answer | Problem:
 def _contact_words(parser: Parser) -> None:
     parser.add_argument("from_tank", type=name, metavar="FROM", help="the tank it came from")
     parser.add_argument("to_tank", type=name, metavar="TO", help="the tank it went to")
-    parser.add_argument("--by", choices=GEAR, default="net", help="by what")
+    parser.add_argument(
+        "--by", choices=GEAR, default="net", metavar="GEAR", help="by " + ", ".join(GEAR)
+    )
 
 
 def _contact(asked: Asked) -> Answer | Problem:

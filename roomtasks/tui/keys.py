@@ -53,8 +53,12 @@ WATER_KEYS: tuple[Key, ...] = (
 )  # fmt: skip
 
 KEYS: tuple[Key, ...] = (
-    Key("done", ("5", "enter", "d"), "done",
-        "Mark the job in hand done: now, by you, the planned litres. Yes to the hands question."),
+    Key(
+        "done",
+        ("5", "enter", "d"),
+        "done",
+        "Mark the job in hand done: now, by you, the planned litres. Yes to the hands question.",
+    ),
     Key("next", ("2", "down", "j"), "next", "Go to the next job.", ("walk", "list")),
     Key("back", ("8", "up", "k"), "back", "Go to the job before.", ("walk", "list")),
     Key("not_today", ("1", "n"), "not today", "Not today: it stays due and is back tomorrow."),
@@ -64,26 +68,44 @@ KEYS: tuple[Key, ...] = (
     Key("leave_out", ("7", "x"), "leave out", "Give this one up, with a reason from a short list."),
     Key("undo", ("0", "u"), "undo", "Take back the last act; once more takes back the one before."),
     Key("tank", ("9", "t"), "tank", "Open the page of the tank in hand."),
-    Key("cycle", ("full_stop", "w"), "list",
-        "Turn the list: the walk, what is held, what is done; once more opens the water."),
+    Key(
+        "cycle",
+        ("full_stop", "w"),
+        "list",
+        "Turn the list: the walk, what is held, what is done; once more opens the water.",
+    ),
     Key("fit", ("plus", "f"), "fit", "Fit the walk to the minutes there are; again shows all."),
     Key("jump", ("asterisk", "g"), "go to", "Go to a tank: type or scan its code, then Enter."),
     Key("journal", ("slash", "h"), "journal", "Open the journal.", ("walk", "tank")),
-    Key("timer", ("minus", "m"), "time it",
-        "Start timing the job in hand; done writes the minutes."),
-    Key("shelf", ("a",), "shelf",
-        "Mark the job in hand done at every tank of its shelf and health class, as one act."),
-    Key("done_at", ("b",), "done before",
-        "It was done earlier: type the time as 2000 (the last 20:00 gone by), then Enter."),
+    Key(
+        "timer", ("minus", "m"), "time it", "Start timing the job in hand; done writes the minutes."
+    ),
+    Key(
+        "shelf",
+        ("a",),
+        "shelf",
+        "Mark the job in hand done at every tank of its shelf and health class, as one act.",
+    ),
+    Key(
+        "done_at",
+        ("b",),
+        "done before",
+        "It was done earlier: type the time as 2000 (the last 20:00 gone by), then Enter.",
+    ),
     Key("reading", ("r",), "reading", "Note a reading at this tank: choose which, type it, Enter."),
     Key("note", ("i",), "note", "Write a note at this tank; Enter keeps it."),
     Key("left", ("left",), "left", "The tank to the left on the racks."),
     Key("right", ("right",), "right", "The tank to the right on the racks."),
-    Key("water", ("c",), "water",
-        "Open the water: reservoirs, the batches of the next change and their clock."),
+    Key(
+        "water",
+        ("c",),
+        "water",
+        "Open the water: reservoirs, the batches of the next change and their clock.",
+    ),
     Key("facts", ("e",), "facts", "Standing jobs and tanks: look, add, change."),
-    Key("keys", ("question_mark", "f1"), "keys", "Show all keys.",
-        ("walk", "tank", "list", "water")),
+    Key(
+        "keys", ("question_mark", "f1"), "keys", "Show all keys.", ("walk", "tank", "list", "water")
+    ),
     Key("leave", ("q",), "leave", "Leave the program. Everything marked is on the disk already."),
     *WATER_KEYS,
 )
