@@ -37,6 +37,10 @@ SCENES: dict[str, tuple[tuple[int, int], tuple[str, ...]]] = {
     "facts-80x24": ((80, 24), ("e",)),
     "form-80x24": ((80, 24), ("e", "5")),
     "keys-80x24": ((80, 24), ("?",)),
+    "water-80x24": ((80, 24), ("c",)),
+    "water-60x20": ((60, 20), ("c",)),
+    "water-140x45": ((140, 45), ("c",)),
+    "water-number-80x24": ((80, 24), ("c", "2", "2", "2", "2", "5")),
 }
 NAMES = {".": "full_stop", "+": "plus", "*": "asterisk", "/": "slash", "?": "question_mark"}
 
