@@ -1,5 +1,6 @@
 """Laws of levelling that must hold for any work: days, gaps, pins, order of what is given."""
 
+import os
 import random
 from dataclasses import replace
 from itertools import pairwise
@@ -13,6 +14,7 @@ from roomtasks.room.level_task import Placement, Span
 from tests.room.level_measure import clashes, in_time, loads, measured
 from tests.room.level_rooms import generated, small, with_limits, with_setups
 
+SPANS = int(os.environ.get("ROOMTASKS_SPANS", "12"))
 seeds = st.integers(0, 10**6)
 
 
@@ -50,7 +52,7 @@ def accounted(span: Span, placed: Placement) -> None:
             assert task.after
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=SPANS, deadline=None)
 @given(seeds)
 def test_every_task_is_in_time_or_accounted_for_and_sums_are_right(seed: int) -> None:
     span = room(seed)
@@ -66,7 +68,7 @@ def test_every_task_is_in_time_or_accounted_for_and_sums_are_right(seed: int) ->
     )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=SPANS, deadline=None)
 @given(seeds)
 def test_nothing_is_below_a_bound(seed: int) -> None:
     span = room(seed)
@@ -79,7 +81,7 @@ def test_nothing_is_below_a_bound(seed: int) -> None:
         assert all(placed.supply_over[name] >= least for name, least in bounds.supplies.items())
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=max(4, SPANS // 2), deadline=None)
 @given(seeds, seeds)
 def test_the_order_in_which_tasks_come_changes_nothing(seed: int, shuffle: int) -> None:
     span = room(seed)
@@ -99,7 +101,7 @@ def test_pairs_and_chains_of_small_spans_are_never_broken(seed: int) -> None:
     assert clashes(span, placed.days) == 0
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=SPANS, deadline=None)
 @given(seeds, st.data())
 def test_a_pinned_task_stays_on_its_day_whatever_it_costs(seed: int, data: st.DataObject) -> None:
     span = small(seed)
@@ -116,7 +118,7 @@ def test_a_pinned_task_stays_on_its_day_whatever_it_costs(seed: int, data: st.Da
     assert placed.days[chosen.id] == day
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=SPANS, deadline=None)
 @given(seeds)
 def test_an_earlier_plan_that_still_does_stands_as_it_is(seed: int) -> None:
     span = room(seed)
