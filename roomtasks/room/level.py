@@ -43,7 +43,22 @@ def level(span: Span, start: Mapping[str, int] = NOTHING) -> Placement:
         bounds = floor.within(bounds, search.best.over, search.best.worst)
     else:
         bounds = _searched(search, floor, bounds)
-    return _placed(board, bounds, known.left, rescued(board))
+    rescue = rescued(board)
+    if rescue.late or rescue.left:
+        bounds = _without(board, rescue)
+    return _placed(board, bounds, known.left, rescue)
+
+
+def _without(board: Board, rescue: Rescue) -> Bounds:
+    """The bounds without the tasks that were put late or left: of those they say nothing."""
+    gone = {board.ranged[i].task.id for i in {*rescue.late, *rescue.left}}
+    tasks = tuple(
+        replace(task, days=(), pinned=None) if task.id in gone else task
+        for task in board.span.tasks
+    )
+    span = replace(board.span, tasks=tasks)
+    floor, found = Floor(span, chains_of(span).chains), score(board)
+    return floor.within(floor.bounds(), found.over, found.worst)
 
 
 def _searched(search: Search, floor: Floor, bounds: Bounds) -> Bounds:

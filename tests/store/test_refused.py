@@ -11,7 +11,7 @@ from roomtasks.store.base import Store
 from roomtasks.store.care import Restored, backup, check, restore
 from roomtasks.store.fault import StoreFault
 from roomtasks.store.layout import APPLICATION_ID, LAYOUT
-from tests.store.made import a_store, as_nobody, crash_copy, mark_one, sums
+from tests.store.made import a_store, as_nobody, crash_copy, for_anybody, mark_one, sums
 
 
 def a_text(path: Path) -> str:
@@ -158,8 +158,7 @@ def test_an_absent_store_is_told_and_not_made(tmp_path: Path) -> None:
 
 def test_a_file_that_may_not_be_written_is_told_at_once(tmp_path: Path) -> None:
     path = a_store(tmp_path / "open", acts=1)
-    for folder in (tmp_path.parent.parent, tmp_path.parent, tmp_path, path.parent):
-        folder.chmod(0o755)
+    for_anybody(path.parent)
     path.chmod(0o444)
     path.parent.chmod(0o555)
 
@@ -182,8 +181,7 @@ def test_a_file_that_may_not_be_written_is_told_at_once(tmp_path: Path) -> None:
 
 def test_a_file_in_a_writable_folder_that_may_not_be_written(tmp_path: Path) -> None:
     path = a_store(tmp_path / "open", acts=1)
-    for folder in (tmp_path.parent.parent, tmp_path.parent, tmp_path):
-        folder.chmod(0o755)
+    for_anybody(tmp_path)
     path.parent.chmod(0o777)
     path.chmod(0o444)
     before = path.read_bytes()
