@@ -26,6 +26,7 @@ from roomtasks.tui.desk import Desk
 from roomtasks.tui.ringing import Ringing
 from roomtasks.tui.screens.page import JournalScreen, PageScreen, key_rows
 from roomtasks.tui.screens.walk import WalkScreen
+from roomtasks.tui.side_desk import SideDesk
 from roomtasks.tui.signs import clean, signs_for
 from roomtasks.tui.theme import THEME
 from roomtasks.tui.water_desk import WaterDesk
@@ -35,6 +36,7 @@ from roomtasks.work.picture import Picture, picture
 if TYPE_CHECKING:
     from roomtasks.clock.alarm import Alarms
     from roomtasks.tui.screens.facts import FormScreen
+    from roomtasks.tui.screens.side import SideActed, SideWanted
     from roomtasks.tui.screens.water_choosing import WaterActed, WaterAsked
 
 LOOK_SECONDS = 1.0
@@ -58,6 +60,7 @@ class RoomApp(App[int]):
         self.walk = WalkScreen(self.signs)
         self.watcher = Watch()
         self.water = WaterDesk(self)
+        self.side = SideDesk(self)
         self.ringing = Ringing(self)
         self.alarms: Alarms | None = None
         self._version = -1
@@ -147,6 +150,7 @@ class RoomApp(App[int]):
             self.walk.warn("")
         self.ringing.arm()
         self.water.looked()
+        self.side.looked()
 
     def _say_if_no_fish(self, seen: Picture) -> None:
         """A room whose fish are not entered yet would seem to have little to do."""
@@ -228,12 +232,20 @@ class RoomApp(App[int]):
                 await self.push_screen(FactsScreen(self.picture), self._facts_left)
             case "water":
                 await self.water.open()
+            case "apart" | "broods" | "weeks" | "trouble":
+                await self.side.open(message.page)
 
     async def on_water_acted(self, message: "WaterActed") -> None:
         await self.water.did(message.what)
 
     async def on_water_asked(self, message: "WaterAsked") -> None:
         await self.water.ask(message.what_if)
+
+    async def on_side_acted(self, message: "SideActed") -> None:
+        await self.side.did(message)
+
+    async def on_side_wanted(self, _: "SideWanted") -> None:
+        await self.side.look()
 
     async def _tank_page(self, code: str) -> None:
         seen = self.picture

@@ -101,6 +101,16 @@ def how_many(about: str, sort: str) -> Question:
     return Question(sort, f"How many {word}, then Enter:", about=about)
 
 
+LISTS = (
+    ("water", "water"), ("fish kept apart", "apart"), ("broods", "broods"), ("weeks", "weeks"),
+    ("bad day", "trouble"), ("journal", "journal"), ("facts", "facts"),
+)  # fmt: skip
+
+
+def where() -> Question:
+    return Question("where", "Open:", tuple(word for word, _ in LISTS))
+
+
 def jump() -> Question:
     return Question("jump", "Tank, typed or scanned, then Enter:")
 

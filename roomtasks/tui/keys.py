@@ -52,6 +52,23 @@ WATER_KEYS: tuple[Key, ...] = (
     Key("close", ("0", "escape", "q", "full_stop", "c"), "back", "Back to the walk.", WATER),
 )  # fmt: skip
 
+SIDES = ("apart", "broods", "weeks", "trouble")
+SIDE_KEYS: tuple[Key, ...] = (
+    Key("do", ("6", "d"), "do", "Do what is next at the line in hand, as the foot names it.",
+        SIDES),
+    Key("other", ("4", "p"), "other", "Choose from all that can be done at the line in hand.",
+        SIDES),
+    Key("open", ("5", "enter"), "open", "Open the line in hand: the rest of it, and why.", SIDES),
+    Key("line_next", ("2", "down", "j"), "down", "A line down.", SIDES),
+    Key("line_back", ("8", "up", "k"), "up", "A line up.", SIDES),
+    Key("part_next", ("1", "end"), "next part", "To the next part of the list.", SIDES),
+    Key("part_back", ("7", "home"), "part before", "To the part before.", SIDES),
+    Key("page_next", ("3", "pagedown", "space"), "page on", "A page on.", SIDES),
+    Key("page_back", ("9", "pageup"), "page back", "A page back.", SIDES),
+    Key("take_back", ("u",), "take back", "Take back the last act, as 0 does on the walk.", SIDES),
+    Key("close", ("0", "escape", "q", "full_stop"), "back", "Back to the walk.", SIDES),
+)  # fmt: skip
+
 KEYS: tuple[Key, ...] = (
     Key(
         "done",
@@ -72,7 +89,7 @@ KEYS: tuple[Key, ...] = (
         "cycle",
         ("full_stop", "w"),
         "list",
-        "Turn the list: the walk, what is held, what is done; once more opens the water.",
+        "Turn the list: the walk, what is held, what is done; once more asks which list to open.",
     ),
     Key("fit", ("plus", "f"), "fit", "Fit the walk to the minutes there are; again shows all."),
     Key("jump", ("asterisk", "g"), "go to", "Go to a tank: type or scan its code, then Enter."),
@@ -102,12 +119,31 @@ KEYS: tuple[Key, ...] = (
         "water",
         "Open the water: reservoirs, the batches of the next change and their clock.",
     ),
+    Key(
+        "apart",
+        ("s",),
+        "kept apart",
+        "Open fish kept apart: stays, looks, courses, watches, who met whom.",
+    ),
+    Key("broods", ("v",), "broods", "Open the broods: growth, moves to come, tanks by week."),
+    Key("weeks", ("y",), "weeks", "Open the weeks ahead: each day's minutes and litres."),
+    Key(
+        "trouble",
+        ("z",),
+        "bad day",
+        "Open bad days: a short day, a power cut, a pump, a heater, a leak, an outbreak.",
+    ),
     Key("facts", ("e",), "facts", "Standing jobs and tanks: look, add, change."),
     Key(
-        "keys", ("question_mark", "f1"), "keys", "Show all keys.", ("walk", "tank", "list", "water")
+        "keys",
+        ("question_mark", "f1"),
+        "keys",
+        "Show all keys.",
+        ("walk", "tank", "list", "water", *SIDES),
     ),
     Key("leave", ("q",), "leave", "Leave the program. Everything marked is on the disk already."),
     *WATER_KEYS,
+    *SIDE_KEYS,
 )
 
 SHOWN = {"full_stop": ".", "plus": "+", "asterisk": "*", "slash": "/", "minus": "-",
@@ -161,6 +197,9 @@ def markdown() -> str:
         "or an amount and `Enter`. `Esc` leaves any question, and `Backspace` an empty one.",
         "A key hit twice within a second counts once.", "",
         "## The water", "", *TABLE, *_table("water"), "",
+        "## Lists beside the walk", "",
+        "Fish kept apart, broods, the weeks, bad days. What `6` does is named at the foot, by the "
+        "line in hand.", "", *TABLE, *_table("apart"), "",
         "## Pages", "", "A tank, the journal, a number, these keys, the facts.", "", *TABLE,
         "| `2` | `↓` `j` | A line down. |", "| `8` | `↑` `k` | A line up. |",
         "| `3` | `Space` | A page on. |", "| `9` | `PageUp` | A page back. |",

@@ -1,4 +1,4 @@
-"""Lines of the water screen's list: what each says and opens to, laid out at one width."""
+"""Lines of the lists beside the walk: what each says and opens to, laid out at one width."""
 
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from roomtasks.room.amount import Amount
 from roomtasks.room.water_plan import Note
+from roomtasks.tui.side_acts import Act
 from roomtasks.tui.signs import clean, fitted
 from roomtasks.tui.water_words import Opened
 from roomtasks.tui.widgets.lines_view import Row
@@ -15,7 +16,10 @@ HANG = "    "
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
-    """One line of the list. `key` finds it again in the next plan."""
+    """One line of the list. `key` finds it again in the next plan, `about` names what it is on.
+
+    `acts` are what can be done to it, the next one first.
+    """
 
     key: str
     text: str
@@ -23,6 +27,8 @@ class Item:
     amounts: tuple[tuple[str, Amount], ...] = ()
     more: tuple[str, ...] = ()
     reservoir: str = ""
+    about: str = ""
+    acts: tuple[Act, ...] = ()
 
     @property
     def opens(self) -> bool:

@@ -52,6 +52,8 @@ async def test_the_list_turned_once_more_opens_it_from_the_number_pad(tmp_path: 
         await hit(app, pilot, "full_stop", "full_stop")
         assert app.screen is app.walk
         await hit(app, pilot, "full_stop")
+        assert "Open: 1 water" in flat(app)
+        await hit(app, pilot, "1")
         assert isinstance(app.screen, WaterScreen)
         await hit(app, pilot, "full_stop")
         assert app.walk.list_sort == "walk"

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
-from roomtasks.tui.keys import KEYS, SHOWN
+from roomtasks.tui.keys import KEYS, SHOWN, SIDES
 from roomtasks.tui.signs import clean
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 
@@ -143,11 +143,15 @@ class JournalScreen(PageScreen):
         self.query_one("#said", Static).update(Text(clean(text)))
 
 
+HEADS = {"walk": "The walk", "water": "The water", **dict.fromkeys(SIDES, "A list beside the walk")}
+
+
 def key_rows(width: int, first: str = "walk") -> list[Row]:
     """Every key and what it does, those of one screen first."""
     rows = []
-    for screen in sorted(("walk", "water"), key=lambda screen: screen != first):
-        rows.append(Row(f"The {screen}", "head"))
+    side = first if first in SIDES else SIDES[0]
+    for screen in sorted(("walk", "water", side), key=lambda screen: screen != first):
+        rows.append(Row(HEADS[screen], "head"))
         for key in KEYS:
             if screen in key.screens:
                 names = " ".join(SHOWN.get(name, name) for name in key.keys)

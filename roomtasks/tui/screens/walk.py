@@ -158,7 +158,7 @@ class WalkScreen(WalkView):
 
     def action_cycle(self) -> None:
         if self.list_sort == LISTS[-1]:
-            self.action_water()
+            self._ask(asking.where())
         self.list_sort = LISTS[(LISTS.index(self.list_sort) + 1) % len(LISTS)]
         self._draw_round()
 
@@ -221,6 +221,18 @@ class WalkScreen(WalkView):
     def action_water(self) -> None:
         self.post_message(self.Wanted("water"))
 
+    def action_apart(self) -> None:
+        self.post_message(self.Wanted("apart"))
+
+    def action_broods(self) -> None:
+        self.post_message(self.Wanted("broods"))
+
+    def action_weeks(self) -> None:
+        self.post_message(self.Wanted("weeks"))
+
+    def action_trouble(self) -> None:
+        self.post_message(self.Wanted("trouble"))
+
     def action_facts(self) -> None:
         self.post_message(self.Wanted("facts"))
 
@@ -234,6 +246,8 @@ class WalkScreen(WalkView):
         match answer.sort:
             case "jump":
                 self._jumped(answer.text)
+            case "where":
+                self.post_message(self.Wanted(asking.LISTS[answer.number - 1][1]))
             case "seen":
                 self._saw(answer)
             case "reading":

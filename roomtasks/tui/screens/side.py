@@ -1,0 +1,389 @@
+"""A side list: what the walk does not show whole, as lines with acts, looked at like the water.
+
+The frame of the screens beside the walk. A screen of it says what is looked at
+(`looker`), its top lines and its parts; the keys, the questions and the line in
+hand are here. It writes nothing: acts are posted to the app.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from time import monotonic
+from typing import Any, ClassVar, Generic, TypeVar
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.message import Message
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.widgets import Static
+
+from roomtasks.room.problem import Problem
+from roomtasks.store.base import Store
+from roomtasks.tui import asking
+from roomtasks.tui.asking import Answer, Question
+from roomtasks.tui.keys import KEYS, key_line
+from roomtasks.tui.screens.page import PageScreen, PickScreen, key_rows
+from roomtasks.tui.side_acts import Act, Do, Filling, acts_question, overruling
+from roomtasks.tui.signs import Signs, clean, fitted
+from roomtasks.tui.water_asking import may_overrule, said_here
+from roomtasks.tui.water_items import Item, Laid, Part, laid
+from roomtasks.tui.water_words import opened_rows
+from roomtasks.tui.widgets.lines_view import LinesView, Row
+
+WIDE, MIDDLE, LOW = 110, 76, 22
+TWICE_SECONDS = 1.0
+FOOT = ("do", "open", "other", "close", "take_back", "part_next", "line_next", "page_next",
+        "line_back")  # fmt: skip
+S = TypeVar("S")
+Look = Callable[[Store, datetime], Any]
+
+
+@dataclass
+class SideActed(Message):
+    """The keeper did something to a line, or (None) takes the last act back."""
+
+    do: Do | None
+    filling: Filling | None = None
+
+
+@dataclass
+class SideWanted(Message):
+    """The list is to be looked at anew, as the keeper asked for something else."""
+
+
+class SideScreen(Screen[None], Generic[S]):
+    """A list beside the walk. `name` is its name in the table of keys."""
+
+    side: ClassVar[str] = ""
+    title_words: ClassVar[str] = ""
+    foot: ClassVar[tuple[str, ...]] = FOOT
+
+    def __init__(self, signs: Signs) -> None:
+        super().__init__()
+        self.signs = signs
+        self.seen: S | None = None
+        self.laid = Laid()
+        self._offered: tuple[Act, ...] = ()
+        self.question: Question | None = None
+        self.filling: Filling | None = None
+        self.said = "It is worked out."
+        self._last: tuple[str, float] = ("close", monotonic())
+        self._opened_by: tuple[str, float] = ("", 0.0)
+        self._actions = {
+            name: key.action for key in KEYS if self.side in key.screens for name in key.keys
+        }
+
+    # ---- what a screen of it says -------------------------------------------------------
+
+    def looker(self) -> Look:
+        """What is asked of the store, on the store thread."""
+        raise NotImplementedError
+
+    def thinker(self) -> Callable[[Any], S | Problem] | None:
+        """What is worked out of that beside the store thread, where it takes long."""
+        return None
+
+    def top(self, seen: S, width: int) -> str:
+        """The first line: where one is, and what counts most."""
+        raise NotImplementedError
+
+    def next(self, seen: S, width: int) -> str:
+        """The second line: what is next."""
+        raise NotImplementedError
+
+    def parts(self, seen: S, width: int) -> list[Part]:
+        """The list."""
+        raise NotImplementedError
+
+    def picture(self) -> Widget | None:
+        """What is drawn above the list, or beside it where there is room."""
+        return None
+
+    def draw_picture(self, seen: S, wide: bool) -> None:
+        """Draw it anew for the line in hand."""
+
+    def labels(self) -> dict[str, str]:
+        """What a key is called just now, where that is not its name in the table."""
+        return {}
+
+    # ---- the screen ---------------------------------------------------------------------
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="top", markup=False)
+        yield Static(id="next", markup=False)
+        with Container(id="body"):
+            drawn = self.picture()
+            if drawn is not None:
+                drawn.id = "picture"
+                yield drawn
+            with Container(id="side"):
+                yield LinesView(id="lines", hand_sign=self.signs.hand)
+        yield Static(id="said", markup=False)
+        yield Static(id="foot", markup=False)
+
+    def on_mount(self) -> None:
+        self.redraw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        wide = event.size.width >= WIDE
+        self.set_class(wide, "wide")
+        self.set_class(not wide and (event.size.width < MIDDLE or event.size.height < LOW), "bare")
+        self.call_after_refresh(self.redraw)
+
+    def show(self, seen: S) -> None:
+        """A new look; the line in hand stays in hand."""
+        if self.seen is None:
+            self.said = ""
+        self.seen = seen
+        self.redraw()
+
+    def say(self, text: str) -> None:
+        """A sentence in the line above the keys; it stays until the next one."""
+        self.said = clean(text)
+        self._draw_said()
+
+    @property
+    def item(self) -> Item | None:
+        """The line in hand."""
+        at = self.query_one(LinesView).at
+        return self.laid.items[at] if at < len(self.laid.items) else None
+
+    def redraw(self) -> None:
+        """All of it, at the size there is."""
+        if not self.is_mounted:
+            return
+        self._draw_said()
+        seen, width = self.seen, self.size.width
+        if seen is None:
+            self.query_one("#top", Static).update(Text(self.title_words))
+            self._draw_foot()
+            return
+        self.query_one("#top", Static).update(Text(fitted(clean(self.top(seen, width)), width)))
+        self.query_one("#next", Static).update(Text(fitted(clean(self.next(seen, width)), width)))
+        self._draw_list(seen)
+        self.draw_hand()
+
+    def _draw_list(self, seen: S) -> None:
+        lines, before, hand = self.query_one(LinesView), self.laid, self.item
+        width = max(20, (lines.size.width or self.size.width) - 2)
+        self.laid = laid(self.parts(seen, width), width)
+        at = self.laid.row_of(hand.key) if hand is not None else None
+        if hand is not None and at is not None:
+            first = before.row_of(hand.key) or 0
+            at += min(lines.at - first, self.laid.items.count(self.laid.items[at]) - 1)
+        elif before.rows:
+            at = min(lines.at, max(0, len(self.laid.rows) - 1))
+        else:
+            at = min(1, max(0, len(self.laid.rows) - 1))
+        lines.show(self.laid.rows, at)
+
+    def draw_hand(self) -> None:
+        """What depends on the line in hand: the picture and the foot."""
+        if self.seen is not None and self.query("#picture"):
+            drawn = self.query_one("#picture")
+            drawn.display = not self.has_class("bare")
+            if drawn.display:
+                self.draw_picture(self.seen, self.has_class("wide"))
+        self._draw_foot()
+
+    def _draw_said(self) -> None:
+        if self.is_mounted:
+            text = self.question.line() if self.question is not None else self.said
+            self.query_one("#said", Static).update(Text(text))
+
+    def _draw_foot(self) -> None:
+        item = self.item if self.seen is not None else None
+        left = {
+            *(["do", "other"] if item is None or not item.acts else []),
+            *(["other"] if item is not None and len(item.acts) < 2 else []),
+            *(["open"] if item is None or not item.opens else []),
+        }
+        labels = {**({"do": item.acts[0].label} if item and item.acts else {}), **self.labels()}
+        actions = tuple(action for action in self.foot if action not in left)
+        line = key_line(actions, self.size.width, self.side, labels)
+        self.query_one("#foot", Static).update(Text(fitted(clean(line), self.size.width)))
+
+    # ---- keys ---------------------------------------------------------------------------
+
+    async def on_event(self, event: events.Event) -> None:
+        """Keys are taken in the order they come; with a question open they answer it."""
+        if isinstance(event, events.Key) and self.app.screen is self:
+            action = self._actions.get(event.key)
+            if self.question is not None or action is not None:
+                event.stop()
+                event.prevent_default()
+                if self.question is not None:
+                    self._typed(event)
+                else:
+                    self._opened_by = (event.key, monotonic())
+                    getattr(self, f"action_{action}")()
+                return
+        await super().on_event(event)
+
+    def on_screen_resume(self) -> None:
+        """Back from a page: the key that closed it, hit twice, must not close this too."""
+        self._last = ("close", monotonic())
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """With a question open no key means anything but its answer."""
+        return None if self.question is not None and action != "help_quit" else True
+
+    def _typed(self, event: events.Key) -> None:
+        key, when = self._opened_by
+        if self.question is None:
+            return
+        if self.question.choices and event.key == key and monotonic() - when < TWICE_SECONDS:
+            return
+        answer = asking.typed(self.question, event.key, event.character)
+        if isinstance(answer, Answer):
+            self.question = None
+            self._opened_by = (event.key, monotonic())
+            self._answered(answer)
+        else:
+            self.question = answer
+        self._draw_said()
+
+    def twice(self, action: str) -> bool:
+        """Whether the same key was hit within the last second: then it counts once."""
+        name, when = self._last
+        now = monotonic()
+        self._last = (action, now)
+        return name == action and now - when < TWICE_SECONDS
+
+    def go(self, row: int) -> None:
+        """Take a row in hand."""
+        lines = self.query_one(LinesView)
+        lines.at = min(max(0, lines.count - 1), max(0, row))
+        self.draw_hand()
+
+    def _step(self, step: int) -> None:
+        self.go(self.query_one(LinesView).at + step)
+
+    def action_line_next(self) -> None:
+        self._step(1)
+
+    def action_line_back(self) -> None:
+        self._step(-1)
+
+    def action_page_next(self) -> None:
+        self._step(max(1, self.query_one(LinesView).size.height - 1))
+
+    def action_page_back(self) -> None:
+        self._step(-max(1, self.query_one(LinesView).size.height - 1))
+
+    def action_part_next(self) -> None:
+        self.go(self.laid.part_from(self.query_one(LinesView).at, 1))
+
+    def action_part_back(self) -> None:
+        self.go(self.laid.part_from(self.query_one(LinesView).at, -1))
+
+    def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
+        self.go(message.row)
+
+    def action_open(self) -> None:
+        item = self.item
+        if item is None or not item.opens:
+            self.say("There is no more to this line.")
+            return
+        opened = item.opened()
+        self.app.push_screen(PageScreen("How it came", lambda width: opened_rows(opened, width)))
+
+    def action_close(self) -> None:
+        if not self.twice("close"):
+            self.dismiss(None)
+
+    def action_keys(self) -> None:
+        self.app.push_screen(PageScreen("Keys", lambda width: key_rows(width, self.side)))
+
+    def action_take_back(self) -> None:
+        if not self.twice("take_back"):
+            self.post_message(SideActed(None))
+
+    # ---- acts ---------------------------------------------------------------------------
+
+    def action_do(self) -> None:
+        item = self.item
+        if self.twice("do"):
+            return
+        if item is None or not item.acts:
+            self.say("Nothing is to be done on this line.")
+        else:
+            self.begin(item.acts[0])
+
+    def action_other(self) -> None:
+        item = self.item
+        if item is None or not item.acts:
+            self.say("Nothing is to be done on this line.")
+        else:
+            self.offer(item.acts)
+
+    def offer(self, acts: tuple[Act, ...]) -> None:
+        """Ask which of these is to be done."""
+        if len(acts) <= 9:
+            self._offered = acts
+            self.ask(acts_question(acts))
+            return
+        rows = [Row(act.label) for act in acts]
+        self.app.push_screen(PickScreen("Do", lambda _: rows, lambda at: self.begin(acts[at])))
+
+    def begin(self, act: Act) -> None:
+        """Do this: ask what it needs, then post it."""
+        self._go_on(Filling(act))
+
+    def ask(self, question: Question) -> None:
+        """One question at the foot."""
+        self.question = question
+        self._draw_said()
+
+    def _go_on(self, filling: Filling) -> None:
+        self.filling = filling
+        ask, question = filling.ask, filling.question
+        if question is not None:
+            self.ask(question)
+        elif ask is not None:
+            self._pick(filling)
+        else:
+            do = filling.do()
+            if isinstance(do, Problem):
+                self.refused(do, filling)
+            else:
+                self.post_message(SideActed(do, filling))
+
+    def _pick(self, filling: Filling) -> None:
+        ask = filling.ask
+        if ask is not None:
+            rows = [Row(words) for words in ask.choices]
+            self.app.push_screen(
+                PickScreen(ask.text, lambda _: rows,
+                           lambda at: self._go_on(filling.answered(ask.value(at))))
+            )  # fmt: skip
+
+    def _answered(self, answer: Answer) -> None:
+        filling = self.filling
+        match answer.sort:
+            case "side-acts":
+                self.begin(self._offered[answer.number - 1])
+            case "side-ask" if filling is not None and filling.ask is not None:
+                ask = filling.ask
+                text = ask.value(answer.number - 1) if ask.choices else answer.text
+                self._go_on(filling.answered(text))
+            case "side-sure" if filling is not None:
+                self._go_on(replace(filling, agreed=True))
+            case "side-anyway" if filling is not None:
+                self._go_on(replace(filling, anyway=True, agreed=True))
+            case _:
+                self.answered(answer)
+
+    def answered(self, answer: Answer) -> None:
+        """The answer to a question of the screen's own."""
+
+    def refused(self, problem: Problem, filling: Filling | None) -> None:
+        """Why it was not entered; what may be overruled is asked about."""
+        if filling is not None and not filling.anyway and may_overrule(problem):
+            self.filling = filling
+            self.ask(overruling(filling, problem))
+        else:
+            self.say(said_here(problem))

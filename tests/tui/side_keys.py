@@ -1,0 +1,28 @@
+"""Driving the lists beside the walk in tests: keys with the look worked out between."""
+
+from textual.pilot import Pilot
+
+from roomtasks.tui.app import RoomApp
+from tests.tui.desk import settle
+
+
+async def hit(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
+    """Keys with time between them; what is looked at is there before the next."""
+    for key in keys:
+        for screen in app.screen_stack:
+            if hasattr(screen, "_last"):
+                screen._last = ("", -10.0)
+            if hasattr(screen, "_opened_by"):
+                screen._opened_by = ("", -10.0)
+        await pilot.press(key)
+        await until_still(app, pilot)
+
+
+async def until_still(app: RoomApp, pilot: "Pilot[int]") -> None:
+    """Until no list is being looked at."""
+    await settle(pilot)
+    for _ in range(400):
+        if not any(worker.is_running for worker in app.workers if app.side.screen is not None):
+            break
+        await pilot.pause(0.02)
+    await settle(pilot)
