@@ -1,4 +1,4 @@
-"""Driving the lists beside the walk in tests: keys with the look worked out between."""
+"""Driving the water and the lists beside the walk in tests: keys, and what they show, in turn."""
 
 from textual.pilot import Pilot
 
@@ -19,10 +19,11 @@ async def hit(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
 
 
 async def until_still(app: RoomApp, pilot: "Pilot[int]") -> None:
-    """Until no list is being looked at."""
+    """Until neither the water nor a list is being worked out."""
     await settle(pilot)
     for _ in range(400):
-        if not any(worker.is_running for worker in app.workers if app.side.screen is not None):
+        open_ = app.side.screen is not None or app.water.screen is not None
+        if not open_ or not any(worker.is_running for worker in app.workers):
             break
         await pilot.pause(0.02)
     await settle(pilot)

@@ -18,17 +18,8 @@ from roomtasks.work.water import step
 from tests.room.example_room import example_room
 from tests.rooms import at, small_room
 from tests.tui.desk import HandClock, flat, new_store, opened, screen_text, settle
-from tests.tui.water_keys import (
-    FRIDAY,
-    SIZES,
-    foot,
-    go_to,
-    hit,
-    steps_in,
-    until_still,
-    water_of,
-    water_store,
-)
+from tests.tui.side_keys import hit, until_still
+from tests.tui.water_keys import FRIDAY, SIZES, foot, go_to, steps_in, water_of, water_store
 from tests.work.water_store import sheets_of
 
 # ---- the key line, sizes, plain signs, strange rooms ---------------------------------------------

@@ -10,13 +10,13 @@ from roomtasks.room.water_plan import WhatIf
 from roomtasks.store import search
 from roomtasks.store.base import Store
 from tests.tui.desk import flat, opened, screen_text
+from tests.tui.side_keys import hit
 from tests.tui.water_keys import (
     DAY,
     FRIDAY,
     choices_in,
     foot,
     go_to,
-    hit,
     steps_in,
     water_of,
     water_store,

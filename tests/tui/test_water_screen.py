@@ -9,18 +9,8 @@ from roomtasks.tui.screens.water import WaterScreen
 from roomtasks.tui.widgets.lines_view import LinesView
 from tests.rooms import at
 from tests.tui.desk import flat, opened, screen_text, settle
-from tests.tui.water_keys import (
-    DAY,
-    FRIDAY,
-    SIZES,
-    foot,
-    go_to,
-    hit,
-    steps_in,
-    until_still,
-    water_of,
-    water_store,
-)
+from tests.tui.side_keys import hit, until_still
+from tests.tui.water_keys import DAY, FRIDAY, SIZES, foot, go_to, steps_in, water_of, water_store
 
 # ---- opening and leaving -------------------------------------------------------------------------
 

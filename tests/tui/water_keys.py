@@ -14,7 +14,8 @@ from roomtasks.store.base import Store
 from roomtasks.tui.app import RoomApp
 from roomtasks.tui.screens.water import WaterScreen
 from roomtasks.tui.widgets.lines_view import LinesView
-from tests.tui.desk import screen_text, settle
+from tests.tui.desk import screen_text
+from tests.tui.side_keys import hit
 from tests.work.water_store import example_store
 
 FRIDAY = "2027-03-12 18:00"
@@ -26,28 +27,6 @@ def water_store(folder: Path, **vessel: Any) -> Path:
     store = example_store(folder, **vessel)
     store.close()
     return store.path
-
-
-async def hit(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
-    """Keys with time between them; the plan is worked out before the next."""
-    for key in keys:
-        for screen in app.screen_stack:
-            if hasattr(screen, "_last"):
-                screen._last = ("", -10.0)
-            if hasattr(screen, "_opened_by"):
-                screen._opened_by = ("", -10.0)
-        await pilot.press(key)
-        await until_still(app, pilot)
-
-
-async def until_still(app: RoomApp, pilot: "Pilot[int]") -> None:
-    """Until no plan is being worked out."""
-    await settle(pilot)
-    for _ in range(200):
-        if not any(worker.is_running for worker in app.workers if app.water.screen is not None):
-            break
-        await pilot.pause(0.02)
-    await settle(pilot)
 
 
 async def water_of(app: RoomApp, pilot: "Pilot[int]") -> WaterScreen:

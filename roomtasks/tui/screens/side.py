@@ -8,33 +8,27 @@ hand are here. It writes nothing: acts are posted to the app.
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from time import monotonic
 from typing import Any, ClassVar, Generic, TypeVar
 
 from rich.text import Text
-from textual import events
 from textual.app import ComposeResult
 from textual.containers import Container
 from textual.message import Message
-from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
-from roomtasks.tui import asking
-from roomtasks.tui.asking import Answer, Question
-from roomtasks.tui.keys import KEYS, key_line
-from roomtasks.tui.screens.page import PageScreen, PickScreen, key_rows
+from roomtasks.tui.asking import Answer
+from roomtasks.tui.keys import key_line
+from roomtasks.tui.screens.listed import ListedScreen
+from roomtasks.tui.screens.page import PickScreen
 from roomtasks.tui.side_acts import Act, Do, Filling, acts_question, overruling
 from roomtasks.tui.signs import Signs, clean, fitted
 from roomtasks.tui.water_asking import may_overrule, said_here
-from roomtasks.tui.water_items import Item, Laid, Part, laid
-from roomtasks.tui.water_words import opened_rows
+from roomtasks.tui.water_items import Part
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 
-WIDE, MIDDLE, LOW = 110, 76, 22
-TWICE_SECONDS = 1.0
 FOOT = ("do", "open", "other", "close", "take_back", "part_next", "line_next", "page_next",
         "line_back")  # fmt: skip
 S = TypeVar("S")
@@ -54,27 +48,18 @@ class SideWanted(Message):
     """The list is to be looked at anew, as the keeper asked for something else."""
 
 
-class SideScreen(Screen[None], Generic[S]):
-    """A list beside the walk. `name` is its name in the table of keys."""
+class SideScreen(ListedScreen, Generic[S]):
+    """A list beside the walk. `side` is its name in the table of keys."""
 
-    side: ClassVar[str] = ""
     title_words: ClassVar[str] = ""
     foot: ClassVar[tuple[str, ...]] = FOOT
 
     def __init__(self, signs: Signs) -> None:
-        super().__init__()
-        self.signs = signs
+        super().__init__(signs)
         self.seen: S | None = None
-        self.laid = Laid()
-        self._offered: tuple[Act, ...] = ()
-        self.question: Question | None = None
         self.filling: Filling | None = None
         self.said = "It is worked out."
-        self._last: tuple[str, float] = ("close", monotonic())
-        self._opened_by: tuple[str, float] = ("", 0.0)
-        self._actions = {
-            name: key.action for key in KEYS if self.side in key.screens for name in key.keys
-        }
+        self._offered: tuple[Act, ...] = ()
 
     # ---- what a screen of it says -------------------------------------------------------
 
@@ -124,15 +109,6 @@ class SideScreen(Screen[None], Generic[S]):
         yield Static(id="said", markup=False)
         yield Static(id="foot", markup=False)
 
-    def on_mount(self) -> None:
-        self.redraw()
-
-    def on_resize(self, event: events.Resize) -> None:
-        wide = event.size.width >= WIDE
-        self.set_class(wide, "wide")
-        self.set_class(not wide and (event.size.width < MIDDLE or event.size.height < LOW), "bare")
-        self.call_after_refresh(self.redraw)
-
     def show(self, seen: S) -> None:
         """A new look; the line in hand stays in hand."""
         if self.seen is None:
@@ -140,22 +116,11 @@ class SideScreen(Screen[None], Generic[S]):
         self.seen = seen
         self.redraw()
 
-    def say(self, text: str) -> None:
-        """A sentence in the line above the keys; it stays until the next one."""
-        self.said = clean(text)
-        self._draw_said()
-
-    @property
-    def item(self) -> Item | None:
-        """The line in hand."""
-        at = self.query_one(LinesView).at
-        return self.laid.items[at] if at < len(self.laid.items) else None
-
     def redraw(self) -> None:
         """All of it, at the size there is."""
         if not self.is_mounted:
             return
-        self._draw_said()
+        self.draw_said()
         seen, width = self.seen, self.size.width
         if seen is None:
             self.query_one("#top", Static).update(Text(self.title_words))
@@ -163,22 +128,10 @@ class SideScreen(Screen[None], Generic[S]):
             return
         self.query_one("#top", Static).update(Text(fitted(clean(self.top(seen, width)), width)))
         self.query_one("#next", Static).update(Text(fitted(clean(self.next(seen, width)), width)))
-        self._draw_list(seen)
+        lines = self.query_one(LinesView)
+        wide = max(20, (lines.size.width or width) - 2)
+        self.lay(self.parts(seen, wide), wide)
         self.draw_hand()
-
-    def _draw_list(self, seen: S) -> None:
-        lines, before, hand = self.query_one(LinesView), self.laid, self.item
-        width = max(20, (lines.size.width or self.size.width) - 2)
-        self.laid = laid(self.parts(seen, width), width)
-        at = self.laid.row_of(hand.key) if hand is not None else None
-        if hand is not None and at is not None:
-            first = before.row_of(hand.key) or 0
-            at += min(lines.at - first, self.laid.items.count(self.laid.items[at]) - 1)
-        elif before.rows:
-            at = min(lines.at, max(0, len(self.laid.rows) - 1))
-        else:
-            at = min(1, max(0, len(self.laid.rows) - 1))
-        lines.show(self.laid.rows, at)
 
     def draw_hand(self) -> None:
         """What depends on the line in hand: the picture and the foot."""
@@ -188,11 +141,6 @@ class SideScreen(Screen[None], Generic[S]):
             if drawn.display:
                 self.draw_picture(self.seen, self.has_class("wide"))
         self._draw_foot()
-
-    def _draw_said(self) -> None:
-        if self.is_mounted:
-            text = self.question.line() if self.question is not None else self.said
-            self.query_one("#said", Static).update(Text(text))
 
     def _draw_foot(self) -> None:
         item = self.item if self.seen is not None else None
@@ -205,98 +153,6 @@ class SideScreen(Screen[None], Generic[S]):
         actions = tuple(action for action in self.foot if action not in left)
         line = key_line(actions, self.size.width, self.side, labels)
         self.query_one("#foot", Static).update(Text(fitted(clean(line), self.size.width)))
-
-    # ---- keys ---------------------------------------------------------------------------
-
-    async def on_event(self, event: events.Event) -> None:
-        """Keys are taken in the order they come; with a question open they answer it."""
-        if isinstance(event, events.Key) and self.app.screen is self:
-            action = self._actions.get(event.key)
-            if self.question is not None or action is not None:
-                event.stop()
-                event.prevent_default()
-                if self.question is not None:
-                    self._typed(event)
-                else:
-                    self._opened_by = (event.key, monotonic())
-                    getattr(self, f"action_{action}")()
-                return
-        await super().on_event(event)
-
-    def on_screen_resume(self) -> None:
-        """Back from a page: the key that closed it, hit twice, must not close this too."""
-        self._last = ("close", monotonic())
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """With a question open no key means anything but its answer."""
-        return None if self.question is not None and action != "help_quit" else True
-
-    def _typed(self, event: events.Key) -> None:
-        key, when = self._opened_by
-        if self.question is None:
-            return
-        if self.question.choices and event.key == key and monotonic() - when < TWICE_SECONDS:
-            return
-        answer = asking.typed(self.question, event.key, event.character)
-        if isinstance(answer, Answer):
-            self.question = None
-            self._opened_by = (event.key, monotonic())
-            self._answered(answer)
-        else:
-            self.question = answer
-        self._draw_said()
-
-    def twice(self, action: str) -> bool:
-        """Whether the same key was hit within the last second: then it counts once."""
-        name, when = self._last
-        now = monotonic()
-        self._last = (action, now)
-        return name == action and now - when < TWICE_SECONDS
-
-    def go(self, row: int) -> None:
-        """Take a row in hand."""
-        lines = self.query_one(LinesView)
-        lines.at = min(max(0, lines.count - 1), max(0, row))
-        self.draw_hand()
-
-    def _step(self, step: int) -> None:
-        self.go(self.query_one(LinesView).at + step)
-
-    def action_line_next(self) -> None:
-        self._step(1)
-
-    def action_line_back(self) -> None:
-        self._step(-1)
-
-    def action_page_next(self) -> None:
-        self._step(max(1, self.query_one(LinesView).size.height - 1))
-
-    def action_page_back(self) -> None:
-        self._step(-max(1, self.query_one(LinesView).size.height - 1))
-
-    def action_part_next(self) -> None:
-        self.go(self.laid.part_from(self.query_one(LinesView).at, 1))
-
-    def action_part_back(self) -> None:
-        self.go(self.laid.part_from(self.query_one(LinesView).at, -1))
-
-    def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
-        self.go(message.row)
-
-    def action_open(self) -> None:
-        item = self.item
-        if item is None or not item.opens:
-            self.say("There is no more to this line.")
-            return
-        opened = item.opened()
-        self.app.push_screen(PageScreen("How it came", lambda width: opened_rows(opened, width)))
-
-    def action_close(self) -> None:
-        if not self.twice("close"):
-            self.dismiss(None)
-
-    def action_keys(self) -> None:
-        self.app.push_screen(PageScreen("Keys", lambda width: key_rows(width, self.side)))
 
     def action_take_back(self) -> None:
         if not self.twice("take_back"):
@@ -333,11 +189,6 @@ class SideScreen(Screen[None], Generic[S]):
         """Do this: ask what it needs, then post it."""
         self._go_on(Filling(act))
 
-    def ask(self, question: Question) -> None:
-        """One question at the foot."""
-        self.question = question
-        self._draw_said()
-
     def _go_on(self, filling: Filling) -> None:
         self.filling = filling
         ask, question = filling.ask, filling.question
@@ -361,7 +212,8 @@ class SideScreen(Screen[None], Generic[S]):
                            lambda at: self._go_on(filling.answered(ask.value(at))))
             )  # fmt: skip
 
-    def _answered(self, answer: Answer) -> None:
+    def answered(self, answer: Answer) -> None:
+        """Answers to what acts ask; others go to `answered_here`."""
         filling = self.filling
         match answer.sort:
             case "side-acts":
@@ -375,9 +227,9 @@ class SideScreen(Screen[None], Generic[S]):
             case "side-anyway" if filling is not None:
                 self._go_on(replace(filling, anyway=True, agreed=True))
             case _:
-                self.answered(answer)
+                self.answered_here(answer)
 
-    def answered(self, answer: Answer) -> None:
+    def answered_here(self, answer: Answer) -> None:
         """The answer to a question of the screen's own."""
 
     def refused(self, problem: Problem, filling: Filling | None) -> None:

@@ -15,11 +15,8 @@ from roomtasks.tui import water_asking
 from roomtasks.tui.asking import Answer
 from roomtasks.tui.keeper import Chosen, StepDone, time_gone_by
 from roomtasks.tui.keys import bindings
-from roomtasks.tui.screens.page import PageScreen, key_rows
 from roomtasks.tui.screens.water_choosing import WaterActed, WaterChoosing
 from roomtasks.tui.water_asking import EARLIER, FIRST_STEPS, LITRES_ASKED, MORE, MORE_STEPS
-from roomtasks.tui.water_words import opened_rows
-from roomtasks.tui.widgets.lines_view import LinesView
 
 NOT_KEPT = "What if is only asked. * then 9 goes back to the plan as it is, then mark."
 
@@ -29,56 +26,10 @@ class WaterScreen(WaterChoosing):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("water")
 
-    # ---- walking and opening -----------------------------------------------------------
-
-    def _go(self, row: int) -> None:
-        lines = self.query_one(LinesView)
-        lines.at = min(max(0, lines.count - 1), max(0, row))
-        self._draw_hand()
-
-    def _step(self, step: int) -> None:
-        self._go(self.query_one(LinesView).at + step)
-
-    def action_line_next(self) -> None:
-        self._step(1)
-
-    def action_line_back(self) -> None:
-        self._step(-1)
-
-    def action_page_next(self) -> None:
-        self._step(max(1, self.query_one(LinesView).size.height - 1))
-
-    def action_page_back(self) -> None:
-        self._step(-max(1, self.query_one(LinesView).size.height - 1))
-
-    def action_part_next(self) -> None:
-        self._go(self.laid.part_from(self.query_one(LinesView).at, 1))
-
-    def action_part_back(self) -> None:
-        self._go(self.laid.part_from(self.query_one(LinesView).at, -1))
-
-    def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
-        self._go(message.row)
-
-    def action_open(self) -> None:
-        item = self.item
-        if item is None or not item.opens:
-            self.say("Nothing is worked out on this line.")
-            return
-        opened = item.opened()
-        self.app.push_screen(PageScreen("How it came", lambda width: opened_rows(opened, width)))
-
-    def action_close(self) -> None:
-        if not self._twice("close"):
-            self.dismiss(None)
-
-    def action_keys(self) -> None:
-        self.app.push_screen(PageScreen("Keys", lambda width: key_rows(width, "water")))
-
     # ---- marking -----------------------------------------------------------------------
 
     def action_step(self) -> None:
-        if self._twice("step") or self._only_asked():
+        if self.twice("step") or self._only_asked():
             return
         found = self.expected()
         if self.seen is None or found is None:
@@ -102,17 +53,17 @@ class WaterScreen(WaterChoosing):
 
     def action_other_step(self) -> None:
         if not self._only_asked() and self.reservoir:
-            self._ask(water_asking.steps(self.reservoir))
+            self.ask(water_asking.steps(self.reservoir))
 
     def action_done_before(self) -> None:
         found = None if self._only_asked() else self.expected()
         if found is not None:
-            self._ask(water_asking.done_at(found.reservoir, found.words))
+            self.ask(water_asking.done_at(found.reservoir, found.words))
 
     def _ask_celsius(self, code: str) -> None:
         found = self.expected()
         batch = found.batch if found is not None and found.reservoir == code else None
-        self._ask(water_asking.celsius(code, batch.target_celsius if batch is not None else None))
+        self.ask(water_asking.celsius(code, batch.target_celsius if batch is not None else None))
 
     def _other(self, code: str, step: str) -> None:
         """A step from the list: what it needs is asked first."""
@@ -122,7 +73,7 @@ class WaterScreen(WaterChoosing):
         found = found if found is not None and found.step == step else None
         done = water_asking.step_done(self.seen, code, step, found)
         if step == MORE:
-            self._ask(water_asking.more_steps(code))
+            self.ask(water_asking.more_steps(code))
         elif step == EARLIER:
             self.action_done_before()
         elif step == "ready":
@@ -130,7 +81,7 @@ class WaterScreen(WaterChoosing):
         elif step in LITRES_ASKED:
             full = self.seen.room.reservoir[code].full_litres
             planned = (done.litres or full) if step == "full" else None
-            self._ask(water_asking.litres(code, step, planned))
+            self.ask(water_asking.litres(code, step, planned))
         else:
             self.post_message(WaterActed(done))
 
@@ -138,17 +89,17 @@ class WaterScreen(WaterChoosing):
         """Why it was not entered; what may be overruled is asked about."""
         if isinstance(done, StepDone) and water_asking.may_overrule(problem):
             self.pending = replace(done, anyway=True)
-            self._ask(water_asking.anyway(problem))
+            self.ask(water_asking.anyway(problem))
         else:
             self.say(water_asking.said_here(problem))
 
     def action_take_back(self) -> None:
-        if not self._twice("take_back"):
+        if not self.twice("take_back"):
             self.post_message(WaterActed(None))
 
     # ---- answers -----------------------------------------------------------------------
 
-    def _answered(self, answer: Answer) -> None:
+    def answered(self, answer: Answer) -> None:
         code, text = answer.about, answer.text
         match answer.sort.partition(" ")[0]:
             case "step":
@@ -158,7 +109,7 @@ class WaterScreen(WaterChoosing):
             case "celsius" | "litres" | "done-at":
                 self._told(answer.sort, code, text)
             case _:
-                super()._answered(answer)
+                super().answered(answer)
 
     def _told(self, sort: str, code: str, text: str) -> None:
         """A step whose temperature, litres or time was typed."""

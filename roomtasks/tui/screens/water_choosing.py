@@ -5,25 +5,19 @@ One question at a time, answered by digits at the foot. Marks at reservoirs are 
 
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from time import monotonic
 
-from textual import events
 from textual.message import Message
 
 from roomtasks.room.problem import Problem
 from roomtasks.room.water_plan import WhatIf
 from roomtasks.room.why import day_words
-from roomtasks.tui import asking, water_asking
-from roomtasks.tui.asking import Answer, Question
+from roomtasks.tui import water_asking
+from roomtasks.tui.asking import Answer
 from roomtasks.tui.keeper import Chosen, StepDone, hour_of
-from roomtasks.tui.keys import KEYS
 from roomtasks.tui.screens.page import PickScreen
 from roomtasks.tui.screens.water_view import WaterView
 from roomtasks.tui.signs import Signs
 from roomtasks.tui.widgets.lines_view import Row
-
-TWICE_SECONDS = 1.0
-KEY_ACTIONS = {name: key.action for key in KEYS if "water" in key.screens for name in key.keys}
 
 
 @dataclass
@@ -46,56 +40,6 @@ class WaterChoosing(WaterView):
     def __init__(self, signs: Signs) -> None:
         super().__init__(signs)
         self.pending: StepDone | Chosen | None = None
-        self._last: tuple[str, float] = ("close", monotonic())
-        self._opened_by: tuple[str, float] = ("", 0.0)
-
-    async def on_event(self, event: events.Event) -> None:
-        """Keys are taken in the order they come; with a question open they answer it."""
-        if isinstance(event, events.Key) and self.app.screen is self:
-            action = KEY_ACTIONS.get(event.key)
-            if self.question is not None or action is not None:
-                event.stop()
-                event.prevent_default()
-                if self.question is not None:
-                    self._typed(event)
-                else:
-                    self._opened_by = (event.key, monotonic())
-                    getattr(self, f"action_{action}")()
-                return
-        await super().on_event(event)
-
-    def on_screen_resume(self) -> None:
-        """Back from a page: the key that closed it, hit twice, must not close this too."""
-        self._last = ("close", monotonic())
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """With a question open no key means anything but its answer."""
-        return None if self.question is not None and action != "help_quit" else True
-
-    def _typed(self, event: events.Key) -> None:
-        key, when = self._opened_by
-        if self.question is None:
-            return
-        if self.question.choices and event.key == key and monotonic() - when < TWICE_SECONDS:
-            return
-        answer = asking.typed(self.question, event.key, event.character)
-        if isinstance(answer, Answer):
-            self.question = None
-            self._answered(answer)
-        else:
-            self.question = answer
-        self._draw_said()
-
-    def _twice(self, action: str) -> bool:
-        """Whether the same key was hit within the last second: then it counts once."""
-        name, when = self._last
-        now = monotonic()
-        self._last = (action, now)
-        return name == action and now - when < TWICE_SECONDS
-
-    def _ask(self, question: Question) -> None:
-        self.question = question
-        self._draw_said()
 
     # ---- what if, and choices ----------------------------------------------------------
 
@@ -116,16 +60,16 @@ class WaterChoosing(WaterView):
 
     def action_what_if(self) -> None:
         if self.seen is not None and not isinstance(self.seen.plan, Problem):
-            self._ask(water_asking.what_if())
+            self.ask(water_asking.what_if())
 
     def action_choose(self) -> None:
         if self.seen is not None and not isinstance(self.seen.plan, Problem):
-            self._ask(water_asking.choose(day_words(self.seen.plan.day)))
+            self.ask(water_asking.choose(day_words(self.seen.plan.day)))
 
     def _what_if_of(self, number: int) -> None:
         question = water_asking.asked_for(number, self.reservoir)
         if question is not None:
-            self._ask(question)
+            self.ask(question)
         elif number == 4:
             self._pick_tank()
         elif number == 7:
@@ -145,7 +89,7 @@ class WaterChoosing(WaterView):
         rows = [Row(f"{tank.code}  {tank.role}") for tank in left]
         self.app.push_screen(
             PickScreen("One tank more: which", lambda _: rows,
-                       lambda at: self._ask(water_asking.extra(left[at].code)))
+                       lambda at: self.ask(water_asking.extra(left[at].code)))
         )  # fmt: skip
 
     def _choice_of(self, number: int) -> None:
@@ -156,11 +100,11 @@ class WaterChoosing(WaterView):
             case 1 if asked.hour is not None:
                 self._sure(Chosen(day=day, hour=asked.hour))
             case 1:
-                self._ask(water_asking.keep("hour"))
+                self.ask(water_asking.keep("hour"))
             case 2 if asked.share is not None:
                 self._sure(Chosen(day=day, share=asked.share))
             case 2:
-                self._ask(water_asking.keep("share"))
+                self.ask(water_asking.keep("share"))
             case 3:
                 self._sure(Chosen(day=day, keep_back=True))
             case _:
@@ -168,11 +112,11 @@ class WaterChoosing(WaterView):
 
     def _sure(self, choice: Chosen) -> None:
         self.pending = choice
-        self._ask(water_asking.yes(water_asking.choice_words(choice)))
+        self.ask(water_asking.yes(water_asking.choice_words(choice)))
 
     # ---- their answers -----------------------------------------------------------------
 
-    def _answered(self, answer: Answer) -> None:
+    def answered(self, answer: Answer) -> None:
         match answer.sort:
             case "what-if":
                 self._what_if_of(answer.number)

@@ -5,18 +5,15 @@ is laid out, which line is in hand, the open question. The keys are in `water`.
 """
 
 from rich.text import Text
-from textual import events
 from textual.app import ComposeResult
 from textual.containers import Container
-from textual.screen import Screen
 from textual.widgets import Static
 
 from roomtasks.room.problem import Problem
 from roomtasks.room.water_plan import WhatIf
-from roomtasks.tui.asking import Question
 from roomtasks.tui.keys import key_line
+from roomtasks.tui.screens.listed import ListedScreen
 from roomtasks.tui.signs import Signs, clean, fitted
-from roomtasks.tui.water_items import Item, Laid, laid
 from roomtasks.tui.water_lines import parts
 from roomtasks.tui.water_words import (
     Expected,
@@ -33,23 +30,22 @@ from roomtasks.tui.widgets.lines_view import LinesView
 from roomtasks.tui.widgets.timeline import TimelineView
 from roomtasks.tui.widgets.vessel_view import VesselView
 
-WIDE, MIDDLE, LOW = 110, 76, 22
 FOOT = ("step", "open", "other_step", "close", "what_if", "choose", "take_back", "part_next",
         "line_next", "day_next", "done_before", "page_next", "line_back")  # fmt: skip
 MOST_TRACKS = 6
 
 
-class WaterView(Screen[None]):
+class WaterView(ListedScreen):
     """The water of the room as it is drawn."""
 
+    side = "water"
+    nothing_more = "Nothing is worked out on this line."
+
     def __init__(self, signs: Signs) -> None:
-        super().__init__()
-        self.signs = signs
+        super().__init__(signs)
         self.seen: WaterSeen | None = None
         self.what_if = WhatIf()
         self.as_it_is: WaterSeen | None = None
-        self.laid = Laid()
-        self.question: Question | None = None
         self.said = "The water is worked out."
 
     def compose(self) -> ComposeResult:
@@ -64,15 +60,6 @@ class WaterView(Screen[None]):
         yield Static(id="said", markup=False)
         yield Static(id="foot", markup=False)
 
-    def on_mount(self) -> None:
-        self.redraw()
-
-    def on_resize(self, event: events.Resize) -> None:
-        wide = event.size.width >= WIDE
-        self.set_class(wide, "wide")
-        self.set_class(not wide and (event.size.width < MIDDLE or event.size.height < LOW), "bare")
-        self.call_after_refresh(self.redraw)
-
     # ---- what it is given --------------------------------------------------------------
 
     def show(self, seen: WaterSeen, what_if: WhatIf, as_it_is: WaterSeen | None = None) -> None:
@@ -85,18 +72,7 @@ class WaterView(Screen[None]):
         self.seen, self.what_if, self.as_it_is = seen, what_if, as_it_is
         self.redraw()
 
-    def say(self, text: str) -> None:
-        """A sentence in the line above the keys; it stays until the next one."""
-        self.said = clean(text)
-        self._draw_said()
-
     # ---- what is in hand ---------------------------------------------------------------
-
-    @property
-    def item(self) -> Item | None:
-        """The line in hand."""
-        at = self.query_one(LinesView).at
-        return self.laid.items[at] if at < len(self.laid.items) else None
 
     @property
     def reservoir(self) -> str:
@@ -117,7 +93,7 @@ class WaterView(Screen[None]):
         """All of it, at the size there is."""
         if not self.is_mounted:
             return
-        self._draw_said()
+        self.draw_said()
         seen, width = self.seen, self.size.width
         if seen is None:
             self._draw_foot()
@@ -128,33 +104,19 @@ class WaterView(Screen[None]):
         what = self.query_one("#what", Static)
         what.display = bool(asked)
         what.update(Text(asked))
-        self._draw_list(seen)
-        self._draw_hand()
+        lines = self.query_one(LinesView)
+        wide = max(20, (lines.size.width or width) - 2)
+        self.lay(parts(seen, self.signs), wide)
+        self.draw_hand()
 
-    def _draw_list(self, seen: WaterSeen) -> None:
-        """The list laid out anew, the same item in hand, at the same line of it."""
-        lines, before = self.query_one(LinesView), self.laid
-        hand = self.item
-        self.laid = laid(
-            parts(seen, self.signs), max(20, (lines.size.width or self.size.width) - 2)
-        )
-        at = self.laid.row_of(hand.key) if hand is not None else None
-        if hand is not None and at is not None:
-            first = before.row_of(hand.key) or 0
-            inside = self.laid.items.count(self.laid.items[at])
-            at += min(lines.at - first, inside - 1)
-        elif hand is None or at is None:
-            at = min(lines.at, max(0, len(self.laid.rows) - 1)) if before.rows else self._first()
-        lines.show(self.laid.rows, at)
-
-    def _first(self) -> int:
+    def first_row(self) -> int:
         """Where the list opens: at what is next to do, else at its first line."""
         found = (
             n for n, item in enumerate(self.laid.items) if item and item.key.startswith("next")
         )
         return next(found, min(1, max(0, len(self.laid.rows) - 1)))
 
-    def _draw_hand(self) -> None:
+    def draw_hand(self) -> None:
         """What depends on the line in hand: vessels, the line of time, the foot."""
         seen = self.seen
         if seen is None:
@@ -173,11 +135,6 @@ class WaterView(Screen[None]):
             time.styles.height = len(lines) + 1
             time.show(lines, seen.now)
         self._draw_foot()
-
-    def _draw_said(self) -> None:
-        if self.is_mounted:
-            text = self.question.line() if self.question is not None else self.said
-            self.query_one("#said", Static).update(Text(text))
 
     def _draw_foot(self) -> None:
         """Only what the keys do just now."""
