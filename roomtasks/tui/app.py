@@ -260,22 +260,25 @@ class RoomApp(App[int]):
         await self.push_screen(PageScreen(f"Tank {code}", rows))
 
     async def _journal_page(self) -> None:
-        lines: list[tuple[str, bool]] = []
+        lines: list[keeper.Line] = []
         screen = JournalScreen(lambda width: _journal_rows(lines, width))
 
-        async def find(text: str) -> None:
+        async def find(text: str, more: bool) -> None:
+            before = lines[-1].act if more and lines else None
             try:
-                lines[:] = await self.desk.ask(lambda store: keeper.journal_lines(store, text))
+                found = await self.desk.ask(lambda store: keeper.journal_lines(store, text, before))
             except StoreFault as fault:
-                lines[:] = [(f"{fault.what}; {fault.remedy}", False)]
+                found, more = [keeper.Line(0, f"{fault.what}; {fault.remedy}", False)], False
+            lines[:] = [*lines, *found] if more else found
+            screen.all_there = len(found) < keeper.JOURNAL_LINES
             screen.redraw()
 
         self._find = find
         await self.push_screen(screen)
-        await find("")
+        await find("", False)
 
     async def on_journal_screen_find(self, message: JournalScreen.Find) -> None:
-        await self._find(message.text)
+        await self._find(message.text, message.more)
 
     async def on_form_screen_saved(self, message: "FormScreen.Saved") -> None:
         """A form was filled in: the change is one act."""
@@ -302,11 +305,11 @@ class RoomApp(App[int]):
         await self.look_again()
 
 
-def _journal_rows(lines: list[tuple[str, bool]], width: int) -> list[Row]:
+def _journal_rows(lines: list[keeper.Line], width: int) -> list[Row]:
     rows = []
-    for text, gone in lines:
-        for part in textwrap.wrap(clean(text), width - 2, subsequent_indent="    ") or [""]:
-            rows.append(Row(part, "quiet" if gone else ""))
+    for line in lines:
+        for part in textwrap.wrap(clean(line.text), width - 2, subsequent_indent="    ") or [""]:
+            rows.append(Row(part, "quiet" if line.gone else ""))
     return rows or [Row("The journal has no such line.", "quiet")]
 
 

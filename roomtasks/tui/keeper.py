@@ -151,15 +151,28 @@ def tank_history(store: Store, picture: Picture, code: str) -> TankHistory:
     return TankHistory(readings, tuple(text for _, text in lines[:14]))
 
 
-def journal_lines(store: Store, text: str) -> list[tuple[str, bool]]:
-    """The newest acts as text, and whether each was taken back."""
-    acts = search.acts(store, text=text, most=400)
+JOURNAL_LINES = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """An act of the journal as it is shown, and whether it was taken back."""
+
+    act: int
+    text: str
+    gone: bool
+
+
+def journal_lines(store: Store, text: str, before: int | None = None) -> list[Line]:
+    """The newest acts that hold a text, as lines; those before an act where one is given."""
+    acts = search.acts(store, text=text, before=before, most=JOURNAL_LINES)
     back = search.undone(store, [act.id for act in acts]) if acts else {}
     lines = []
     for act in acts:
         who = f" {act.who}" if act.who else ""
         gone = f" [taken back by act {back[act.id]}]" if act.id in back else ""
-        lines.append((f"{act.id} {_when(act.at)}{who}: {act.words}{gone}", act.id in back))
+        told = f"{act.id} {_when(act.at)}{who}: {act.words}{gone}"
+        lines.append(Line(act.id, told, act.id in back))
     return lines
 
 

@@ -3,15 +3,20 @@
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
 from textual.widgets import Input
 
+from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET
 from roomtasks.store import read
 from roomtasks.store.base import Store
+from roomtasks.tui import keeper
 from roomtasks.tui.keys import KEYS, markdown
 from roomtasks.tui.screens.facts import FactsScreen, FormScreen
 from roomtasks.tui.screens.start import DEMO_WANTED, StartScreen
-from tests.rooms import small_room
+from roomtasks.tui.widgets.lines_view import LinesView
+from roomtasks.work import room_acts
+from tests.rooms import at, small_room, store_with
 from tests.tui.desk import flat, new_store, opened, press, screen_text, settle
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -40,6 +45,27 @@ async def test_the_journal_can_be_searched(tmp_path: Path) -> None:
         assert "[taken back by act 2]" in flat(app)
         await press(app, pilot, "slash", "z", "z", "enter")
         assert "no such line" in flat(app)
+
+
+async def test_the_journal_goes_as_far_back_as_one_pages(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(keeper, "JOURNAL_LINES", 60)
+    store = store_with(tmp_path, small_room())
+    for n in range(150):
+        when = at(f"2027-03-05 {10 + n // 60}:{n % 60:02}")
+        told = room_acts.seen(store, when, "", "room", "note", note=f"number {n}")
+        assert not isinstance(told, Problem)
+    store.close()
+    async with opened(store.path) as (app, pilot, _):
+        await press(app, pilot, "slash")
+        lines = app.screen.query_one(LinesView)
+        assert lines.count == 60
+        await press(app, pilot, *(["3"] * 12))
+        assert lines.count == 150
+        assert lines.at == 149
+        assert lines.row_at(149).text.startswith("1 05 Mar")
+        assert len({lines.row_at(n).text for n in range(150)}) == 150
 
 
 async def test_the_keys_page_and_its_doc_agree_with_the_program(tmp_path: Path) -> None:

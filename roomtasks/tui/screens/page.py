@@ -81,6 +81,9 @@ class PageScreen(Screen[None]):
         self.query_one(LinesView).at = message.row
 
 
+NEAR_THE_END = 50
+
+
 class PickScreen(PageScreen):
     """A list of which one line is taken; `picked` gets its number after the page is closed."""
 
@@ -97,13 +100,17 @@ class PickScreen(PageScreen):
 
 
 class JournalScreen(PageScreen):
-    """The journal, newest first; typing letters searches it."""
+    """The journal, newest first, as far back as one goes; typing letters searches it.
+
+    `all_there`: no older lines are to be asked for.
+    """
 
     @dataclass
     class Find(Message):
-        """Look for this text."""
+        """Look for this text; `more`: for what comes after the lines there are."""
 
         text: str
+        more: bool = False
 
     def __init__(self, rows: Rows) -> None:
         super().__init__(
@@ -111,6 +118,14 @@ class JournalScreen(PageScreen):
         )
         self.text = ""
         self.typing = False
+        self.all_there = True
+
+    def _step(self, step: int) -> None:
+        super()._step(step)
+        lines = self.query_one(LinesView)
+        if not self.all_there and lines.at >= lines.count - NEAR_THE_END:
+            self.all_there = True  # until what was asked for has come
+            self.post_message(self.Find(self.text, more=True))
 
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key) and self._takes(event):
