@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from roomtasks.room.occurrence import Block, Blocked, Due
 
 AFTER_WINDOW = "after its window because of the "
+STANDING = ("hold", "trouble")
 ONE_DAY = timedelta(days=1)
 
 
@@ -63,7 +64,7 @@ def _settled(due: Due, blocks: tuple[Block, ...]) -> Due:
         blocked = Blocked(stands.by.reason, stands.by.rule, stands.day - ONE_DAY)
     moved = due.moved
     if natural.day > due.window_closes and natural.by is not None:
-        said = AFTER_WINDOW + ("hold" if natural.by.rule == "hold" else "gap")
+        said = AFTER_WINDOW + (natural.by.rule if natural.by.rule in STANDING else "gap")
         moved = (*(m for m in moved if not m.startswith(AFTER_WINDOW)), said)
     return replace(due, blocks=blocks, placed=placed, closes=closes, blocked=blocked, moved=moved)
 

@@ -16,6 +16,7 @@ from roomtasks.room.health import Health
 from roomtasks.room.line import eats, look_alike
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
+from roomtasks.room.trouble_holds import leaks_now
 
 APART_ROLES = ("quarantine", "hospital", "isolation")
 NEEDED_ROLES = ("breeding", "nursery")
@@ -114,6 +115,9 @@ def _purpose(judging: Judging, tank: str) -> Iterator[Problem]:
                       "being-made-over")  # fmt: skip
     elif tank in judging.to_strip:
         yield Problem(tank, "it is due to be stripped", "strip it first", "to-be-stripped")
+    leak = leaks_now(room, tank, judging.at)
+    if leak is not None:
+        yield Problem(tank, f"it leaks ({leak.code})", f"repair it, then end {leak.code}", "held")
     for hold in room.holds_at.get(tank, ()):
         if hold.on(judging.today) and {"move", "all"} & set(hold.kinds.split()):
             yield Problem(tank, f"{hold.reason} (hold {hold.code})", f"lift {hold.code}", "held")

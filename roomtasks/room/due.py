@@ -27,6 +27,7 @@ from roomtasks.room.slots import Scene, slot_for, trigger_of, window_of
 from roomtasks.room.tank import litres_of
 from roomtasks.room.targets import class_at
 from roomtasks.room.trigger import Every
+from roomtasks.room.trouble_holds import Place, blocks_of, opens_after, remarks_of
 from roomtasks.room.water import catch_up_for_gap, owed_after_part
 
 _window = lru_cache(maxsize=1024)(parse_window)
@@ -140,19 +141,23 @@ def _amounts(job: Job, past: Past, place: str, waters: "Waters") -> _Amounts:
 
 
 def _held(scene: Scene, due: Due) -> Due:
-    """Keep it off the days on which a hold stands at its place."""
-    if not scene.room.holds:
+    """Keep it off the days on which a hold, or a trouble, stands at its place."""
+    room = scene.room
+    if not (room.holds or room.troubles):
         return due
     places = {due.target, due.tank, "room"} - {""}
-    return with_blocks(
-        due,
-        [
-            Block(hold.since, hold.until, hold.reason or hold.cause, "hold")
-            for place in sorted(places)
-            for hold in scene.room.holds_at.get(place, ())
-            if hold.covers(due.job)
-        ],
-    )
+    holds = [
+        Block(hold.since, hold.until, hold.reason or hold.cause, "hold")
+        for place in sorted(places)
+        for hold in room.holds_at.get(place, ())
+        if hold.covers(due.job)
+    ]
+    if not room.troubles:
+        return with_blocks(due, holds)
+    place_of = Place(due.target, due.tank)
+    said = tuple(remarks_of(room, due.job, place_of, scene.now))
+    due = replace(due, moved=(*due.moved, *said)) if said else due
+    return with_blocks(due, (*holds, *blocks_of(room, due.job, place_of, scene.now)))
 
 
 def _put_off(due: Due) -> Due:
@@ -172,6 +177,9 @@ def _at_hour(scene: Scene, due: Due) -> Due:
         if due.job.from_time < scene.room.day_starts:
             following = datetime.combine(day + timedelta(days=1), due.job.from_time)
             opens = resolve(following, scene.room.zone)
+    if scene.room.troubles:
+        fed = opens_after(scene.room, due.job, Place(due.target, due.tank), scene.now)
+        opens = fed if opens is None or (fed is not None and fed > opens) else opens
     return replace(due, later_today=opens) if opens is not None and opens > scene.now else due
 
 

@@ -15,6 +15,7 @@ from roomtasks.room.release import lot_refusal, started_anew
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group, Stocked
 from roomtasks.room.transfer import Transfer
+from roomtasks.room.trouble_holds import leaks_now
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
@@ -115,6 +116,16 @@ def _held(it: Doing, group: Group) -> Problem | None:
     return None
 
 
+def _leaking(it: Doing, to: str) -> Problem | None:
+    """The leak that keeps fish out of a tank."""
+    leak = leaks_now(it.room, to, it.now)
+    if leak is None:
+        return None
+    return Problem(to, f"it leaks ({leak.code})",
+                   f"repair it, then 'roomtasks trouble-over {leak.code}', or say --anyway",
+                   "held")  # fmt: skip
+
+
 def _enough(group: Group, count: int) -> Problem | None:
     if count < 1:
         return Problem(group.code, f"{count} fish is no count", "give 1 or more")
@@ -159,7 +170,7 @@ def _move_refusal(
         return Problem(to, "there is no such tank", "'roomtasks racks' shows them")
     if to == group.tank:
         return Problem(to, f"{group.code} lives there already", "name another tank", "no-change")
-    held = None if anyway else _held(it, group)
+    held = None if anyway else _held(it, group) or _leaking(it, to)
     if held is not None:
         return held
     here, there = it.room.health_of(group.tank, it.today), it.room.health_of(to, it.today)

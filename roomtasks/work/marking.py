@@ -18,6 +18,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.system import PumpTurn
 from roomtasks.room.targets import class_at, tasks
+from roomtasks.room.trouble_holds import RULE, Place, opens_after
 from roomtasks.room.why import day_words
 from roomtasks.store import read
 from roomtasks.store.base import Store
@@ -175,10 +176,17 @@ def refused(seen: Picture, due: Due, outcome: str, how: How) -> Problem | None:
     if outcome not in ("done", "partly") or how.anyway:
         return None
     if due.state is State.HELD and due.blocked is not None:
-        free = f"wait until {day_words(due.placed)}" if due.blocked.until else "lift the hold first"
+        end = "end the trouble" if due.blocked.rule == RULE else "lift the hold"
+        free = f"wait until {day_words(due.placed)}" if due.blocked.until else f"{end} first"
         return Problem(
             due.id, f"it is held ({due.blocked.reason})", f"{free}, or say --anyway", "held"
         )
+    fed = opens_after(seen.room, due.job, Place(due.target, due.tank), seen.now)
+    if fed is not None:
+        return Problem(
+            due.id, "no food until 24 h after the power is back",
+            f"wait until {fed:%H:%M}, or say --anyway", "held",
+        )  # fmt: skip
     if due.state is State.NOT_YET_OPEN:
         return Problem(
             due.id, f"it opens only on {day_words(due.opens)}", "wait, or say --anyway",
