@@ -1,13 +1,19 @@
 """The weeks ahead, from one look at the store, and the days the keeper pins."""
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from roomtasks.room.ahead_plan import Ahead, WhatIfAhead
 from roomtasks.room.due import all_due
+from roomtasks.room.occurrence import Due
+from roomtasks.room.past import Pasts
 from roomtasks.room.pin import Pin
-from roomtasks.room.plan_ahead import plan_ahead
+from roomtasks.room.plan_ahead import NO_PINS, plan_ahead
 from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
 from roomtasks.room.scope import pasts_wanted
+from roomtasks.room.walk import Times
 from roomtasks.room.why import day_words
 from roomtasks.store import read
 from roomtasks.store.base import Store
@@ -16,10 +22,29 @@ from roomtasks.work.fish import Doing, Told, doing
 AS_IT_IS = WhatIfAhead()
 
 
-def ahead_view(
-    store: Store, now: datetime, days: int, what_if: WhatIfAhead = AS_IT_IS
-) -> Ahead | Problem:
-    """The plan of so many days from today, with the keeper's pins kept."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AheadScene:
+    """All that a plan of the weeks is made from, read at one instant."""
+
+    room: Room
+    now: datetime
+    dues: Sequence[Due]
+    pasts: Pasts
+    times: Times
+
+    @property
+    def today(self) -> date:
+        return self.room.day_at(self.now)
+
+    def same(self, other: "AheadScene") -> bool:
+        """Whether plans made from the other are plans of this one too."""
+        return (self.today, self.dues, self.pasts, self.times, self.room) == (
+            other.today, other.dues, other.pasts, other.times, other.room
+        )  # fmt: skip
+
+
+def scene(store: Store, now: datetime) -> AheadScene | Problem:
+    """What plans are made from; `planned` needs no store."""
     with store.reading():
         room = read.room(store)
         if isinstance(room, Problem):
@@ -27,7 +52,27 @@ def ahead_view(
         pasts = read.pasts(store, pasts_wanted(room, now, None))
         dues = all_due(room, pasts, now)
         times = read.times(store, [(due.job.code, due.target) for due in dues])
-    return plan_ahead(room, dues, pasts, now, days, what_if=what_if, times=times)
+    return AheadScene(room=room, now=now, dues=dues, pasts=pasts, times=times)
+
+
+def planned(
+    seen: AheadScene, days: int, what_if: WhatIfAhead = AS_IT_IS,
+    pins: Mapping[str, date] = NO_PINS, last: Ahead | None = None,
+) -> Ahead | Problem:  # fmt: skip
+    """The plan of so many days from today, with the keeper's pins kept and `pins` besides.
+
+    Days of `last` are kept where they still do.
+    """
+    return plan_ahead(seen.room, seen.dues, seen.pasts, seen.now, days, pins, what_if,
+                      seen.times, last)  # fmt: skip
+
+
+def ahead_view(
+    store: Store, now: datetime, days: int, what_if: WhatIfAhead = AS_IT_IS
+) -> Ahead | Problem:
+    """The plan of so many days from today, with the keeper's pins kept."""
+    seen = scene(store, now)
+    return seen if isinstance(seen, Problem) else planned(seen, days, what_if)
 
 
 def pin(
