@@ -35,14 +35,25 @@ def where_of(job: Job) -> Where | Problem:
 def class_at(room: Room, target: str, day: date) -> Health | None:
     """The health class a target is walked in; None where hands touch no tank's water.
 
-    A rack is of the class of its cleanest tank, though never of the fry: what
-    is worse in it should be written tank by tank.
+    A rack is of the class of its cleanest tank, though never of the fry. Whoever
+    has worked there has touched its riskiest (`riskiest_at`).
     """
+    classes = _classes(room, target, day)
+    if room.tank_of(target):
+        return classes[0]
+    return max(Health.CLEAN, min(classes)) if classes else None
+
+
+def riskiest_at(room: Room, target: str, day: date) -> Health | None:
+    """The riskiest health class that hands have touched after work there; None for no tank's."""
+    return max(_classes(room, target, day), default=None)
+
+
+def _classes(room: Room, target: str, day: date) -> list[Health]:
     tank = room.tank_of(target)
     if tank:
-        return room.health_of(tank, day)
-    classes = [room.health_of(tank.code, day) for tank in room.tanks if tank.rack == target]
-    return max(Health.CLEAN, min(classes)) if classes else None
+        return [room.health_of(tank, day)]
+    return [room.health_of(tank.code, day) for tank in room.tanks if tank.rack == target]
 
 
 def resolve(room: Room, where: Where, at: datetime) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.scope import pasts_wanted, places_of
-from roomtasks.room.targets import class_at
+from roomtasks.room.targets import riskiest_at
 from roomtasks.room.walk import Walk, walk
 from roomtasks.store import read
 from roomtasks.store.base import Store
@@ -85,6 +85,6 @@ def touched_class(room: Room, today: date, marks: Iterable[Mark]) -> Health | No
         for mark in marks
         if mark.outcome in ("done", "partly")
         and (mark.act or 0) >= clean
-        and (health := class_at(room, mark.target, today)) is not None
+        and (health := riskiest_at(room, mark.target, today)) is not None
     ]
     return max(classes, default=None)

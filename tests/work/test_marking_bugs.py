@@ -42,3 +42,19 @@ def test_a_rack_after_the_newcomers_asks_about_hands(tmp_path: Path) -> None:
         assert isinstance(answer, Problem)
         assert answer.rule == "hands"
         assert isinstance(mark(store, now, ["wipe@A"], "done", How(hands_clean=True)), Marked)
+
+
+def test_after_a_rack_its_riskiest_tank_has_been_touched(tmp_path: Path) -> None:
+    room = small_room()
+    rack = next(tank.rack for tank in room["tanks"] if tank.code == "B1")
+    room["tanks"] = [
+        replace(tank, rack=rack, place=9) if tank.code == "Q1" else tank for tank in room["tanks"]
+    ]
+    room["jobs"].append(Job(code="wipe", name="Wipe the rack", kind="wipe", where=f"rack {rack}",
+                            rule="every 14 days"))  # fmt: skip
+    with store_with(tmp_path, room) as store:
+        now = at("2027-03-06 09:00")
+        assert isinstance(mark(store, now, [f"wipe@{rack}"], "done", How()), Marked)
+        answer = mark(store, now, ["look@B1"], "done", How())
+        assert isinstance(answer, Problem)
+        assert answer.rule == "hands"
