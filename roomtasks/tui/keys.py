@@ -133,7 +133,12 @@ KEYS: tuple[Key, ...] = (
         "bad day",
         "Open bad days: a short day, a power cut, a pump, a heater, a leak, an outbreak.",
     ),
-    Key("facts", ("e",), "facts", "Standing jobs and tanks: look, add, change."),
+    Key(
+        "facts",
+        ("e",),
+        "facts",
+        "The facts of the room, sheet by sheet, and its settings: look, add, change.",
+    ),
     Key(
         "keys",
         ("question_mark", "f1"),
@@ -207,6 +212,7 @@ def markdown() -> str:
         "| `5` | `Enter` | Facts: change this row. A list of tanks: take this one. |",
         "| `+` | `a` | Facts: add a row. |",
         "| `6` `4` | `→` `←` | Facts: the next sheet, the sheet before. |",
+        "| `*` | `g` | Facts: choose a sheet from all of them. |",
         "| `F2` | `Ctrl+S` | A form, or the guided start: save. |",
         "| `F3` | | The guided start: look round the demo room. |",
         "| `Esc` | | A form: back, nothing saved. |", "",

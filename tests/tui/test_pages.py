@@ -12,7 +12,7 @@ from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.tui import keeper
 from roomtasks.tui.keys import KEYS, markdown
-from roomtasks.tui.screens.facts import FactsScreen, FormScreen
+from roomtasks.tui.screens.facts import OFFERED, FactsScreen, FormScreen
 from roomtasks.tui.screens.start import DEMO_WANTED, StartScreen
 from roomtasks.tui.widgets.lines_view import LinesView
 from roomtasks.work import room_acts
@@ -170,3 +170,51 @@ async def test_hostile_names_are_shown_as_typed_and_harmless(tmp_path: Path) -> 
                 assert "‮" not in text
                 assert "\x00" not in text
             assert app.is_running
+
+
+async def test_every_sheet_of_facts_is_shown_and_opens(tmp_path: Path) -> None:
+    path = new_store(tmp_path)
+    async with opened(path, size=(60, 20)) as (app, pilot, _):
+        await press(app, pilot, "e")
+        for n, name in enumerate(OFFERED, start=1):
+            assert isinstance(app.screen, FactsScreen)
+            assert app.screen.sheet_name == name
+            assert f"Facts {n} of {len(OFFERED)}: [" in flat(app)
+            await press(app, pilot, "5")
+            if isinstance(app.screen, FormScreen):
+                await press(app, pilot, "escape")
+            await press(app, pilot, "6")
+        assert isinstance(app.screen, FactsScreen)
+        assert app.screen.sheet == 0
+
+
+async def test_settings_are_changed_and_what_would_break_the_room_is_refused(
+    tmp_path: Path,
+) -> None:
+    path = new_store(tmp_path)
+    async with opened(path, size=(100, 45)) as (app, pilot, _):
+        await press(app, pilot, "e", "4")
+        await press(app, pilot, "plus")
+        assert "There is one row of settings" in flat(app)
+        await press(app, pilot, "5")
+        form = app.screen
+        assert isinstance(form, FormScreen)
+        form.query_one("#f-saturday_minutes", Input).value = "a lot"
+        await settle(pilot)
+        await press(app, pilot, "f2")
+        assert app.screen is form
+        form.query_one("#f-saturday_minutes", Input).value = "123"
+        await settle(pilot)
+        await press(app, pilot, "f2")
+        assert isinstance(app.screen, FactsScreen)
+        assert "setup settings changed" in flat(app)
+    with Store.open(path) as store:
+        assert read.rows(store, SHEET["setup"])[0].saturday_minutes == 123
+
+
+async def test_a_sheet_is_chosen_from_all_of_them(tmp_path: Path) -> None:
+    path = new_store(tmp_path)
+    async with opened(path) as (app, pilot, _):
+        await press(app, pilot, "e", "asterisk", "2", "2", "5")
+        assert isinstance(app.screen, FactsScreen)
+        assert app.screen.sheet_name == OFFERED[2]

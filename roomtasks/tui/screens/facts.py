@@ -1,8 +1,9 @@
-"""Standing jobs, tanks and holds: look, add, change, in forms that check as you type."""
+"""The facts of the room sheet by sheet: look, add, change, in forms that check as you type."""
 
 from dataclasses import dataclass
 from typing import Any
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -15,13 +16,18 @@ from roomtasks.room.check import faults_of_change
 from roomtasks.room.column import Column, from_text, to_text
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET
-from roomtasks.tui.screens.page import PageScreen
+from roomtasks.tui.screens.page import PageScreen, PickScreen
 from roomtasks.tui.signs import clean
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 from roomtasks.work.editing import sheets_of
 from roomtasks.work.picture import Picture
 
-OFFERED = ("jobs", "tanks", "filters", "groups", "reservoirs", "holds", "between")
+OFFERED = (
+    "jobs", "tanks", "filters", "groups", "reservoirs", "holds", "between", "lines", "stages",
+    "courses", "course_steps", "recipes", "rates", "sources", "people", "hours", "racks", "shelves",
+    "systems", "setup",
+)  # fmt: skip
+WORDS = {"setup": "settings"}
 
 
 class FactsScreen(PageScreen):
@@ -32,11 +38,12 @@ class FactsScreen(PageScreen):
         Binding("plus,a", "add", "add", show=False, id="facts.add"),
         Binding("6,right,tab", "turn", "next sheet", show=False, id="facts.turn"),
         Binding("4,left", "turn_back", "sheet before", show=False, id="facts.turn_back"),
+        Binding("asterisk,g", "pick", "choose a sheet", show=False, id="facts.pick"),
     ]
 
     def __init__(self, picture: Picture) -> None:
         super().__init__(
-            "", self._rows, "5 change  + add  6 next sheet  4 sheet before  2 8 move  0 back"
+            "", self._rows, "5 change  + add  6 4 sheet  * all sheets  2 8 move  0 back"
         )
         self.picture = picture
         self.sheet = 0
@@ -55,10 +62,7 @@ class FactsScreen(PageScreen):
         return self.picture.room.rows(self.sheet_name)
 
     def _rows(self, width: int) -> list[Row]:
-        listed = "  ".join(
-            f"[{name}]" if name == self.sheet_name else name for name in OFFERED
-        )  # fmt: skip
-        self.query_one("#title", Static).update(Text(f"Facts: {listed}"))
+        self.query_one("#title", Static).update(Text(_title(self.sheet, width)))
         return [Row(clean(_summary(self.sheet_name, value))) for value in self._values()] or [
             Row("None yet; + adds one.", "quiet")
         ]
@@ -74,13 +78,40 @@ class FactsScreen(PageScreen):
         self.query_one(LinesView).at = 0
         self.redraw()
 
+    def action_pick(self) -> None:
+        rows = [Row(f"{_words(name):<13} {SHEET[name].doc}") for name in OFFERED]
+
+        def picked(at: int) -> None:
+            self.sheet = at
+            self._turn(0)
+
+        self.app.push_screen(PickScreen("Facts", lambda _: rows, picked))
+
     def action_open(self) -> None:
         values, at = self._values(), self.query_one(LinesView).at
         if at < len(values):
             self.app.push_screen(FormScreen(self.picture, self.sheet_name, values[at]))
 
     def action_add(self) -> None:
+        if not SHEET[self.sheet_name].key:
+            self.show(self.picture, "There is one row of settings; 5 changes it.")
+            return
         self.app.push_screen(FormScreen(self.picture, self.sheet_name, None))
+
+
+def _words(name: str) -> str:
+    return WORDS.get(name, name.replace("_", " "))
+
+
+def _title(sheet: int, width: int) -> str:
+    """The sheet in hand with those after it, as many as fit."""
+    text = f"Facts {sheet + 1} of {len(OFFERED)}: [{_words(OFFERED[sheet])}]"
+    for step in range(1, len(OFFERED)):
+        more = f"{text}  {_words(OFFERED[(sheet + step) % len(OFFERED)])}"
+        if cell_len(more) > width:
+            break
+        text = more
+    return text
 
 
 def _summary(sheet: str, value: Any) -> str:
@@ -100,8 +131,24 @@ def _summary(sheet: str, value: Any) -> str:
         case "holds":
             until = f" to {value.until}" if value.until else " until lifted"
             return f"{value.code:<10} {value.target}: {value.kinds}{until}, {value.reason}"
-        case _:
+        case "between":
             return f"{value.code:<6} {value.first} {value.relation} {value.second}"
+        case "setup":
+            return f"{value.name}, {value.zone}"
+    return _plain(sheet, value)
+
+
+def _plain(sheet: str, value: Any) -> str:
+    """The row's key, then what it says besides."""
+    spec = SHEET[sheet]
+    said = [
+        f"{name.replace('_', ' ')} {text}"
+        for name, column in spec.columns.items()
+        if name not in spec.key
+        and (held := getattr(value, name)) != spec.defaults[name]
+        and (text := to_text(column, held))
+    ]
+    return f"{' '.join(str(part) for part in spec.key_of(value)):<14} {', '.join(said)}"
 
 
 class FormScreen(Screen[None]):
@@ -129,7 +176,7 @@ class FormScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         word = "Change" if self.value is not None else "Add to"
-        yield Static(f"{word} {self.sheet}", id="title", markup=False)
+        yield Static(f"{word} {_words(self.sheet)}", id="title", markup=False)
         with VerticalScroll(id="fields", can_focus=False):
             for name, column in self.spec.columns.items():
                 with Horizontal(classes="field"):
