@@ -7,6 +7,7 @@ import argparse
 from collections import defaultdict
 from collections.abc import Callable
 
+from roomtasks.cli.ahead_compare import replay_document, write_replay
 from roomtasks.cli.ahead_json import ahead_document
 from roomtasks.cli.asked import Answer, Asked, Scene, in_room
 from roomtasks.cli.command import Command
@@ -17,7 +18,7 @@ from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WhatIfAhead
 from roomtasks.room.column import shown
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
-from roomtasks.work.ahead_view import AS_IT_IS, ahead_view, pin, unpin
+from roomtasks.work.ahead_view import ahead_view, pin, replay_view, unpin
 from roomtasks.work.fish import Told
 
 DAYS = 14
@@ -52,28 +53,43 @@ def _words(parser: Parser) -> None:
         "--without", action="append", default=[], type=name, metavar="TANK",
         help="what if: a tank less",
     )  # fmt: skip
+    add(
+        "--more", type=_amount, action="append", default=[], metavar="TANK=N",
+        help="what if: so many tanks more, like this one",
+    )  # fmt: skip
+    add(
+        "--second", type=name, action="append", default=[], metavar="V1",
+        help="what if: another reservoir like this one",
+    )  # fmt: skip
+    add(
+        "--helper", type=_amount, action="append", default=[], metavar="DAY=N",
+        help="what if: so many minutes of help on a weekday",
+    )  # fmt: skip
     add("--compare", action="store_true", help="today's plan and the asked one side by side")
     add("--all", action="store_true", help="also the daily round of each day")
 
 
+def _what_if(args: argparse.Namespace) -> WhatIfAhead:
+    return WhatIfAhead(
+        minutes=tuple(args.minutes), litres=tuple(args.litres), without=tuple(args.without),
+        more=tuple(args.more), second=tuple(args.second), helper=tuple(args.helper),
+    )  # fmt: skip
+
+
 def _ahead(asked: Asked) -> Answer | Problem:
     args = asked.args
-    what_if = WhatIfAhead(
-        minutes=tuple(args.minutes), litres=tuple(args.litres), without=tuple(args.without)
-    )
+    what_if = _what_if(args)
 
     def do(scene: Scene) -> Answer | Problem:
+        if args.compare:
+            both = replay_view(scene.store, scene.now, args.days, what_if)
+            if isinstance(both, Problem):
+                return both
+            return Answer(replay_document(both), lambda page: write_replay(page, both))
         found = ahead_view(scene.store, scene.now, args.days, what_if)
         if isinstance(found, Problem):
             return found
-        document = ahead_document(found)
-        if not args.compare:
-            return Answer(document, lambda page: _write(page, found, args.all))
-        base = ahead_view(scene.store, scene.now, args.days, AS_IT_IS)
-        if isinstance(base, Problem):
-            return base
-        document["as_it_is"] = ahead_document(base)
-        return Answer(document, lambda page: _compare(page, base, found))
+        return Answer(ahead_document(found), lambda page: _write(page, found, args.all))
 
     return in_room(asked, do)
 
@@ -143,22 +159,6 @@ def _grouped(jobs: list[PlannedJob]) -> list[str]:
         f"{name}: {' '.join(where)}" + (f" ({by})" if by != "keeper" else "")
         for (name, by), where in places.items()
     ]
-
-
-def _compare(page: Page, base: Ahead, asked: Ahead) -> None:
-    page.line(f"{day_words(base.first)} to {day_words(base.last)}: as it is, and as asked",
-              style="head")  # fmt: skip
-    rows = [
-        ("busiest day, minutes", base.busiest_minutes, asked.busiest_minutes),
-        ("cannot be below", base.bound_minutes, asked.bound_minutes),
-        ("minutes over", base.over_minutes, asked.over_minutes),
-        ("litres over", base.over_litres, asked.over_litres),
-        ("late jobs", sum(j.late_days > 0 for j in base.jobs),
-         sum(j.late_days > 0 for j in asked.jobs)),
-        ("cannot fit", len(base.cannot), len(asked.cannot)),
-    ]  # fmt: skip
-    for label, before, after in rows:
-        page.line(f"{label:<24}{before:>8.0f}{after:>8.0f}")
 
 
 def _pin_words(parser: Parser) -> None:

@@ -17,16 +17,21 @@ KEEPER, STAND_IN = "keeper", "stand-in"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhatIfAhead:
-    """What is asked besides the facts: minutes more or less, litres more, tanks less.
+    """What is asked besides the facts: minutes, litres, tanks more or less, a helper.
 
     `minutes` are added to every such weekday ("monday" ...), or to one day where
     an ISO date is given; `litres` to what a reservoir makes each day; tanks in
-    `without` have no work. Other changes are asked with another `Room`.
+    `without` have no work. `more` are so many tanks like one there is, `second`
+    reservoirs of which there is one more like it. `helper` are minutes of help on
+    a weekday; they count as far as jobs a stand-in may do take them.
     """
 
     minutes: tuple[tuple[str, float], ...] = ()
     litres: tuple[tuple[str, float], ...] = ()
     without: tuple[str, ...] = ()
+    more: tuple[tuple[str, float], ...] = ()
+    second: tuple[str, ...] = ()
+    helper: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

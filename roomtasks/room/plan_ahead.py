@@ -11,6 +11,7 @@ from datetime import date, datetime, timedelta
 
 from roomtasks.room.ahead_coming import Outlook, coming
 from roomtasks.room.ahead_days import Laid, heaviest, planned_days
+from roomtasks.room.ahead_hands import help_fault, with_help
 from roomtasks.room.ahead_helps import helps_of
 from roomtasks.room.ahead_plan import (
     LONGEST_SPAN_DAYS,
@@ -22,6 +23,7 @@ from roomtasks.room.ahead_tasks import TENTHS, Asked, Weeks, weeks
 from roomtasks.room.ahead_words import idle_weekdays, told
 from roomtasks.room.column import shown
 from roomtasks.room.day import parse_day
+from roomtasks.room.due import all_due
 from roomtasks.room.level import level
 from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
@@ -35,6 +37,12 @@ from roomtasks.room.room import Room
 from roomtasks.room.setup import WEEKDAYS
 from roomtasks.room.walk import Times
 from roomtasks.room.water_plan import Note
+from roomtasks.room.what_if_room import (
+    WhatIfRoom,
+    asks_another_room,
+    what_if_room,
+    what_if_room_fault,
+)
 
 AS_IT_IS = WhatIfAhead()
 NO_PINS: Mapping[str, date] = {}
@@ -58,21 +66,41 @@ def plan_ahead(
 
     `pins` keep the open occurrence of a job@target on a day, or with job@target#2
     the second after it; pins of the room count too. `times` are recorded minutes,
-    newest first. With `last`, an earlier plan, its days are kept where they still do. The same
-    arguments give the same plan. Refuses other spans, pins of what is not due or
-    of days gone by, and what-ifs of things that are not there.
+    newest first. With `last`, an earlier plan, its days are kept where they still do. Tanks
+    and reservoirs more are laid into the room first, and what was told of them
+    comes first among the notes. The same arguments give the same plan. Refuses
+    other spans, pins of what is not due or of days gone by, and what-ifs of
+    things that are not there.
     """
     fault = _fault_of(room, dues, now, days, pins, what_if)
     if fault is not None:
         return fault
+    notes: tuple[Note, ...] = ()
+    if asks_another_room(what_if):
+        other = what_if_room(room, pasts, times, what_if)
+        if isinstance(other, Problem):
+            return other
+        dues = _dues_there(other, dues, now)
+        room, pasts, times, notes = other.room, other.pasts, other.times, other.notes
+        what_if = replace(what_if, litres=(*what_if.litres, *other.litres))
     first = room.day_at(now)
     outlook = Outlook(room, pasts, now, first, first + timedelta(days=days - 1))
     present = [due for due in dues if due.tank not in what_if.without or not due.tank]
-    asked = Asked(
-        outlook, coming(outlook, present), times, {**_kept(room, dues), **pins}, what_if
-    )  # fmt: skip
-    found, placement = _levelled(asked, last)
-    return _ahead(asked, found, placement, present)
+    chains = coming(outlook, present)
+    helped = with_help(outlook, chains, times, what_if)
+    asked = Asked(outlook, chains, times, {**_kept(room, dues), **pins}, helped.what_if)
+    made = _ahead(asked, *_levelled(asked, last), present)
+    return replace(made, notes=(*notes, *helped.notes, *made.notes))
+
+
+def _dues_there(other: WhatIfRoom, dues: Sequence[Due], now: datetime) -> list[Due]:
+    """What is due in the changed room: of the dues given, and of what is new there."""
+    given = {due.id for due in dues}
+    return [
+        due
+        for due in all_due(other.room, other.pasts, now)
+        if due.id in given or due.target in other.like or due.tank in other.like
+    ]
 
 
 def _kept(room: Room, dues: Sequence[Due]) -> dict[str, date]:
@@ -212,7 +240,7 @@ def _what_if_fault(room: Room, what_if: WhatIfAhead) -> Problem | None:
     for name in what_if.without:
         if name not in room.tank:
             return _unknown("without", f"there is no tank “{shown(name)}”", name, room.tank)
-    return None
+    return help_fault(what_if) or what_if_room_fault(room, what_if)
 
 
 def _unknown(where: str, what: str, name: str, known: Iterable[str]) -> Problem:

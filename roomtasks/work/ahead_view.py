@@ -4,13 +4,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from roomtasks.room.ahead_nitrate import NitrateScene
 from roomtasks.room.ahead_plan import Ahead, WhatIfAhead
+from roomtasks.room.ahead_replay import Replay, replay
 from roomtasks.room.due import all_due
 from roomtasks.room.occurrence import Due
 from roomtasks.room.past import Pasts
 from roomtasks.room.pin import Pin
 from roomtasks.room.plan_ahead import NO_PINS, plan_ahead
 from roomtasks.room.problem import Problem
+from roomtasks.room.readings import Readings
 from roomtasks.room.room import Room
 from roomtasks.room.scope import pasts_wanted
 from roomtasks.room.walk import Times
@@ -18,6 +21,7 @@ from roomtasks.room.why import day_words
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.work.fish import Doing, Told, doing
+from roomtasks.work.water_marks import LOOK_BACK
 
 AS_IT_IS = WhatIfAhead()
 
@@ -65,6 +69,21 @@ def planned(
     """
     return plan_ahead(seen.room, seen.dues, seen.pasts, seen.now, days, pins, what_if,
                       seen.times, last)  # fmt: skip
+
+
+def replay_view(
+    store: Store, now: datetime, days: int, what_if: WhatIfAhead
+) -> Replay | Problem:  # fmt: skip
+    """So many days as they are and as asked, with the nitrate both lead to."""
+    with store.reading():
+        seen = scene(store, now)
+        if isinstance(seen, Problem):
+            return seen
+        readings = Readings.of(read.newest_readings(store, until=seen.today))
+        marks = read.water_marks(store, seen.today - LOOK_BACK)
+    changes = tuple(mark for mark in marks if mark.day <= seen.today)
+    water = NitrateScene(room=seen.room, now=now, readings=readings, changes=changes)
+    return replay(water, seen.dues, seen.pasts, days, what_if, seen.times)
 
 
 def ahead_view(

@@ -74,9 +74,39 @@ def test_what_if_is_shown_beside_the_plan_as_it_is(ask: Ask) -> None:
     assert "change-alone@B1" not in json.dumps(less)
 
 
+def test_tanks_more_a_second_reservoir_and_a_helper_are_compared(ask: Ask) -> None:
+    words = ("--more", "B1=2", "--second", "R1", "--helper", "sunday=30", "--compare")
+    said = ask("ahead", *words)
+    assert all(len(line) <= 60 for line in said.out.splitlines())
+    assert "difference" in said.out
+    assert "2 tanks more like B1, with its fish and jobs" in said.flat
+    assert "litres of both count as R1's" in said.flat
+    assert "a helper on sundays for 30 minutes" in said.flat
+    found = ask("ahead", *words, "--json").json
+    rows = {row["name"]: row for row in found["compared"]}
+    for name, key in (("busiest_minutes", "busiest_minutes"), ("late_jobs", "late")):
+        assert rows[name]["asked"] == found[key]
+        assert rows[name]["as_it_is"] == found["as_it_is"][key]
+    assert rows["over_minutes"]["difference"] == pytest.approx(
+        rows["over_minutes"]["asked"] - rows["over_minutes"]["as_it_is"]
+    )
+    assert "look@B1.2" in json.dumps(found["days"])
+    assert "B1.2" not in json.dumps(found["as_it_is"])
+    assert {peak["body"] for peak in found["nitrate"]} >= {"S", "B1", "B1.2"}
+    assert ask("tank", "B1.2").status == 2  # nothing of it is kept
+
+
 @pytest.mark.parametrize(
     ("words", "status", "told"),
     [
+        (("ahead", "--more", "ZZ=2"), 2, "no tank “ZZ”"),
+        (("ahead", "--more", "B1=0"), 2, "1 to 50"),
+        (("ahead", "--more", "B1=1000"), 2, "1 to 50"),
+        (("ahead", "--more", "B1=2.5", "--compare"), 2, "1 to 50"),
+        (("ahead", "--more", "B1"), 2, "no such pair"),
+        (("ahead", "--second", "R8"), 2, "no reservoir “R8”"),
+        (("ahead", "--helper", "caturday=30"), 2, "did you mean saturday"),
+        (("ahead", "--helper", "saturday=-5"), 1, "help on saturday"),
         (("ahead", "--days", "0"), 2, "7"),
         (("ahead", "--days", "5000"), 2, "56"),
         (("ahead", "--minutes", "someday=5"), 2, "someday"),
