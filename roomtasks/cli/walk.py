@@ -21,9 +21,11 @@ from roomtasks.cli.walk_json import (
     reservoirs,
     stop_document,
 )  # fmt: skip
+from roomtasks.cli.walk_planned import planned_document, planned_for, write_planned
 from roomtasks.cli.words import Parser, number
 from roomtasks.room.fit import Fitted, LeftOut, fit
 from roomtasks.room.occurrence import Due, State
+from roomtasks.room.plan_today import PlanToday
 from roomtasks.room.problem import Problem
 from roomtasks.room.setup import WEEKDAYS
 from roomtasks.room.tank import drain_mark_cm
@@ -79,6 +81,10 @@ def words(parser: Parser) -> None:
     )  # fmt: skip
     parser.add_argument("--why", action="store_true", help="the whole reason under each job")
     parser.add_argument(
+        "--planned", action="store_true",
+        help="also what the weeks' plan has for today, and what could come forward",
+    )  # fmt: skip
+    parser.add_argument(
         "--all", action="store_true",
         help="also what is open early, what is not yet open, and what was marked today",
     )  # fmt: skip
@@ -94,8 +100,11 @@ def _walk(asked: Asked, scene: Scene) -> Answer | Problem:
         return seen
     minutes: float | None = asked.args.minutes
     fitted = fit(seen.room, seen.walk, minutes) if minutes is not None else None
+    plan = planned_for(scene) if asked.args.planned else None
+    if isinstance(plan, Problem):
+        return plan
     others = others_of(seen.dues)
-    said = _Said(seen, others, fitted, bool(asked.args.why), bool(asked.args.all))
+    said = _Said(seen, others, fitted, bool(asked.args.why), bool(asked.args.all), plan)
     return Answer(said.document(), said.write)
 
 
@@ -108,6 +117,7 @@ class _Said:
     fitted: Fitted | None
     with_why: bool
     with_all: bool
+    plan: PlanToday | None
 
     @property
     def walk(self) -> Walk:
@@ -145,6 +155,7 @@ class _Said:
             ],
             "left_out": left_documents(room, self.left, now),
             "marked_today": [mark_document(room, mark) for mark in seen.marks],
+            **({"planned": planned_document(self.plan)} if self.plan is not None else {}),
             **self._more(),
         }  # fmt: skip
 
@@ -169,6 +180,8 @@ class _Said:
         else:
             page.line("Nothing is due now.")
         self._write_left(page)
+        if self.plan is not None:
+            write_planned(page, self.plan)
         _write_others(page, "Held", self.others.held, seen.now)
         _write_others(page, "Put off", self.others.put_off, seen.now)
         _write_others(page, "Later today", self.others.later_today, seen.now)

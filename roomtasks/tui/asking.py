@@ -103,7 +103,8 @@ def how_many(about: str, sort: str) -> Question:
 
 LISTS = (
     ("water", "water"), ("fish kept apart", "apart"), ("broods", "broods"), ("weeks", "weeks"),
-    ("bad day", "trouble"), ("journal", "journal"), ("facts", "facts"),
+    ("bad day", "trouble"), ("today by the plan", "planned"), ("journal", "journal"),
+    ("facts", "facts"),
 )  # fmt: skip
 
 

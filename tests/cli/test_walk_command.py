@@ -217,3 +217,16 @@ def dump(store: Path) -> list[str]:
     lines = list(connection.iterdump())
     connection.close()
     return lines
+
+
+def test_today_by_the_plan_is_said_beside_the_walk(ask: Ask) -> None:
+    planned = ask("walk", "--planned", "--json").json["planned"]
+    first = ask("ahead", "--days", "14", "--json").json["days"][0]
+    assert planned["jobs"] == [job["id"] for job in first["jobs"]]
+    assert planned["minutes"] == first["minutes"]
+    assert planned["overdue"] == first["overdue"]
+    could = {job["id"] for job in first["could_be_pulled_forward"]}
+    assert {job["id"] for job in planned["could_be_pulled_forward"]} <= could
+    assert "planned" not in ask("walk", "--json").json
+    text = ask("walk", "--planned").out
+    assert f"Planned for today: {len(first['jobs'])} jobs" in text
