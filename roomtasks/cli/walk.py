@@ -7,6 +7,7 @@ Which jobs come, in which order, and what fits is worked out in `room.walk` and
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room, instant
 from roomtasks.cli.command import Command
@@ -33,6 +34,9 @@ from roomtasks.room.trigger import Every
 from roomtasks.room.walk import Stop, Walk
 from roomtasks.room.why import day_words, rule_words, why
 from roomtasks.work.picture import Picture, picture
+
+if TYPE_CHECKING:
+    from roomtasks.room.trouble import TroublePlan
 
 SIGNS = {
     State.LATE: "!", State.DUE: "*", State.HELD: "=", State.OPEN: "o", State.NOT_YET_OPEN: "-",
@@ -104,8 +108,18 @@ def _walk(asked: Asked, scene: Scene) -> Answer | Problem:
     if isinstance(plan, Problem):
         return plan
     others = others_of(seen.dues)
-    said = _Said(seen, others, fitted, bool(asked.args.why), bool(asked.args.all), plan)
+    said = _Said(seen, others, fitted, bool(asked.args.why), bool(asked.args.all), plan,
+                 _troubles(scene, seen))  # fmt: skip
     return Answer(said.document(), said.write)
+
+
+def _troubles(scene: Scene, seen: Picture) -> "tuple[TroublePlan, ...]":
+    """The troubles that say something today; a room without any loads nothing for them."""
+    if not seen.room.troubles:
+        return ()
+    from roomtasks.cli.walk_trouble import troubles_of
+
+    return troubles_of(scene)
 
 
 @dataclass(frozen=True)
@@ -118,6 +132,7 @@ class _Said:
     with_why: bool
     with_all: bool
     plan: PlanToday | None
+    troubles: "tuple[TroublePlan, ...]" = ()
 
     @property
     def walk(self) -> Walk:
@@ -156,8 +171,22 @@ class _Said:
             "left_out": left_documents(room, self.left, now),
             "marked_today": [mark_document(room, mark) for mark in seen.marks],
             **({"planned": planned_document(self.plan)} if self.plan is not None else {}),
+            "troubles": self._trouble_documents(),
             **self._more(),
         }  # fmt: skip
+
+    def _trouble_documents(self) -> list[Document]:
+        if not self.troubles:
+            return []
+        from roomtasks.cli.walk_trouble import trouble_documents
+
+        return trouble_documents(self.troubles)
+
+    def _write_troubles(self, page: Page) -> None:
+        if self.troubles:
+            from roomtasks.cli.walk_trouble import write_troubles
+
+            write_troubles(page, self.troubles)
 
     def _more(self) -> Document:
         if not self.with_all:
@@ -173,6 +202,7 @@ class _Said:
         page.head(f"{seen.room.setup.name}  {day_words(seen.today)} {seen.today.year} "
                   f"{seen.now:%H:%M}")  # fmt: skip
         self._write_top(page)
+        self._write_troubles(page)
         if self.walk.stops:
             page.line()
             page.line(SIGN_WORDS, style="quiet")
@@ -285,7 +315,7 @@ def _extra(stop: Stop) -> str:
 
 def _plain_daily(due: Due) -> bool:
     calm = due.state is State.DUE and not due.slot.missed and due.owed_fraction is None
-    return calm and not due.waits_for and rule_words(due) == "every day"
+    return calm and not (due.waits_for or due.moved) and rule_words(due) == "every day"
 
 
 def short_why(due: Due) -> str:
