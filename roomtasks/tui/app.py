@@ -36,7 +36,7 @@ from roomtasks.work.picture import Picture, picture
 if TYPE_CHECKING:
     from roomtasks.clock.alarm import Alarms
     from roomtasks.tui.screens.facts import FormScreen
-    from roomtasks.tui.screens.side import SideActed, SideWanted
+    from roomtasks.tui.screens.side import SideActed, SideFirst, SideWanted
     from roomtasks.tui.screens.water_choosing import WaterActed, WaterAsked
 
 LOOK_SECONDS = 1.0
@@ -232,6 +232,8 @@ class RoomApp(App[int]):
                 await self.push_screen(FactsScreen(self.picture), self._facts_left)
             case "water":
                 await self.water.open()
+            case "planned":
+                await self.side.planned()
             case "apart" | "broods" | "weeks" | "trouble":
                 await self.side.open(message.page)
 
@@ -243,6 +245,9 @@ class RoomApp(App[int]):
 
     async def on_side_acted(self, message: "SideActed") -> None:
         await self.side.did(message)
+
+    async def on_side_first(self, message: "SideFirst") -> None:
+        await self.side.first(message)
 
     async def on_side_wanted(self, _: "SideWanted") -> None:
         await self.side.look()

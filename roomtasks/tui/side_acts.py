@@ -25,24 +25,27 @@ class HasWords(Protocol):
 
 
 Do = Callable[[Store, datetime, str], HasWords | Problem]
+First = Callable[[Store, datetime], tuple[str, ...] | Problem]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ask:
     """One thing an act asks. `values` are what the choices mean, else the words themselves.
 
-    Without choices it is typed; `blank` is what Enter alone means.
+    Without choices it is typed; `blank` is what Enter alone means. `page`: the
+    choices are long, and are read on a page of their own however few they are.
     """
 
     text: str
     choices: tuple[str, ...] = ()
     values: tuple[str, ...] = ()
     blank: str = ""
+    page: bool = False
 
     @property
     def by_digit(self) -> bool:
         """Whether one digit answers it; longer lists have a page of their own."""
-        return len(self.choices) <= MOST_BY_DIGIT
+        return not self.page and len(self.choices) <= MOST_BY_DIGIT
 
     def value(self, number: int) -> str:
         """What a choice means, counted from 0."""
@@ -55,13 +58,16 @@ class Act:
 
     `make` gets the answers in the order of `asks` and whether a refusal that may
     be overruled is, and gives what to run on the store, or what is wrong with an
-    answer. With `sure` a yes is asked before it is run.
+    answer. With `sure` a yes is asked before it is run. `first` is asked of the
+    store before that, with the answers: lines to be shown with the question, or why
+    it cannot be.
     """
 
     label: str
     make: Callable[[tuple[str, ...], bool], Do | Problem]
     asks: tuple[Ask, ...] = ()
     sure: str = ""
+    first: Callable[[tuple[str, ...]], First] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +96,13 @@ class Filling:
         if self.act.sure and not self.agreed:
             return Question("side-sure", f"{self.act.sure}?", ("yes",))
         return None
+
+    @property
+    def first(self) -> First | None:
+        """What is to be asked of the store before the yes."""
+        if self.act.first is None or self.agreed or self.ask is not None:
+            return None
+        return self.act.first(self.answers)
 
     def answered(self, text: str) -> "Filling":
         """With one answer more."""

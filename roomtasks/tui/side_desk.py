@@ -6,14 +6,16 @@ from typing import TYPE_CHECKING, Any
 from roomtasks.room.problem import Problem
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper
+from roomtasks.tui.screens.page import PageScreen
 from roomtasks.tui.signs import Signs
 
 if TYPE_CHECKING:
     from roomtasks.tui.app import RoomApp
-    from roomtasks.tui.screens.side import SideActed, SideScreen
+    from roomtasks.tui.screens.side import SideActed, SideFirst, SideScreen
 
 RETRY_SECONDS = 2.0
 GROUP = "side"
+PLANNED_DAYS = 14
 
 
 class SideDesk:
@@ -59,6 +61,25 @@ class SideDesk:
         else:
             screen.show(seen)
 
+    async def first(self, message: "SideFirst") -> None:
+        """What an act would do, worked out from the store and shown before the yes."""
+        filling, now = message.filling, self.app.now()
+        first = filling.first
+        if first is None or self.screen is None:
+            return
+        screen = self.screen
+        try:
+            found = await self.app.desk.ask(lambda store: first(store, now))
+        except StoreFault as fault:
+            self.say(f"{fault.what}; {fault.remedy}. Nothing was entered.")
+            return
+        if screen is not self.screen:
+            return
+        if isinstance(found, Problem):
+            screen.refused(found, filling)
+        else:
+            screen.foreseen(filling, found)
+
     async def did(self, message: "SideActed") -> None:
         """Run one act; what can pass is kept and tried again until it is in."""
         do, now, who = message.do or keeper.undone, self.app.now(), self.app.who
@@ -79,6 +100,29 @@ class SideDesk:
             return
         self.say(said.words if said.words.endswith(".") else f"{said.words}.")
         await self.app.look_again()
+
+    async def planned(self) -> None:
+        """Today by the plan of the weeks, as a page."""
+        from roomtasks.room.plan_today import plan_today
+        from roomtasks.tui.plan_words import plan_rows
+        from roomtasks.work.ahead_view import planned, scene
+
+        now = self.app.now()
+        try:
+            seen = await self.app.desk.ask(lambda store: scene(store, now))
+        except StoreFault as fault:
+            self.say(f"{fault.what}; {fault.remedy}.")
+            return
+        if isinstance(seen, Problem):
+            self.say(seen.sentence())
+            return
+        ahead = await asyncio.to_thread(planned, seen, PLANNED_DAYS)
+        if isinstance(ahead, Problem):
+            self.say(ahead.sentence())
+            return
+        today, signs = plan_today(ahead, seen.dues), self.app.signs
+        rows = lambda width: plan_rows(today, signs, width)  # noqa: E731
+        await self.app.push_screen(PageScreen("Today by the plan of the weeks", rows))
 
     def say(self, text: str) -> None:
         """In the words of the list where one is open, else on the walk."""

@@ -36,6 +36,14 @@ NOTE = Act(label="note", make=noted, asks=(Ask(text="Note, then Enter:"),))
 SURE = Act(label="fixed note", make=lambda _, __: noted(("all well",), False), sure="Note that")
 FEW = Act(label="one of two", make=noted,
           asks=(Ask(text="Which:", choices=("left", "right"), values=("L", "R")),))  # fmt: skip
+FIRST = Act(label="told first", make=noted, asks=(Ask(text="Note, then Enter:"),), sure="Note it",
+            first=lambda answers: lambda _, __: (
+                Problem("note", "it is too long", "say less") if len(answers[0]) > 2
+                else (f"one note more, of {len(answers[0])} letters",)
+            ))  # fmt: skip
+LONG = Act(label="long ones", make=noted, asks=(
+    Ask(text="Which long one", choices=("left " * 40, "right " * 40), values=("L", "r"), page=True),
+))  # fmt: skip
 TWELVE = tuple(f"word {n}" for n in range(12))
 MANY = Act(label="one of many", make=noted, asks=(Ask(text="Which of many", choices=TWELVE),))
 
@@ -61,8 +69,8 @@ class NotesScreen(SideScreen[int]):
 
     def parts(self, seen: int, width: int) -> list[Part]:
         first = Item(key="a", text="The first line", acts=(NOTE, SURE, FEW, MANY), more=("more",))
-        return [Part("One", (first, Item(key="b", text="Nothing here"))),
-                Part("Two", (Item(key="c", text="The last line", acts=(SURE,)),))]  # fmt: skip
+        last = Item(key="c", text="The last line", acts=(SURE, FIRST, LONG))
+        return [Part("One", (first, Item(key="b", text="Nothing here"))), Part("Two", (last,))]
 
 
 @pytest.fixture(autouse=True)
@@ -181,3 +189,35 @@ async def test_a_key_hit_twice_within_a_second_counts_once(tmp_path: Path) -> No
         assert on_screen(app).question is not None
         await hit(app, pilot, "1")
         assert count(app) == before + 1
+
+
+async def test_what_would_come_of_an_act_is_shown_before_the_yes(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        await hit(app, pilot, "s", "1")
+        before = count(app)
+        await hit(app, pilot, "4", "2", "h", "i", "enter")
+        assert "one note more, of 2 letters; Note it? 1 yes" in flat(app)
+        assert count(app) == before
+        await hit(app, pilot, "1")
+        assert count(app) == before + 1
+        await hit(app, pilot, "4", "2", "l", "o", "n", "g", "enter")
+        assert "it is too long; say less" in flat(app).lower()
+        assert count(app) == before + 1
+
+
+async def test_long_choices_wrap_and_any_line_of_one_takes_it(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        await hit(app, pilot, "s", "1", "4", "3")
+        assert flat(app).count("right") == 40
+        await hit(app, pilot, "2", "2", "2", "2", "2", "5")
+        assert isinstance(app.screen, NotesScreen)
+        assert "(r)" in on_screen(app).said
+
+
+async def test_today_by_the_plan_is_a_page(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        await hit(app, pilot, "full_stop", "full_stop", "full_stop", "6")
+        assert "Today by the plan of the weeks" in flat(app)
+        assert "Planned for today:" in flat(app)
+        await hit(app, pilot, "0")
+        assert app.screen is app.walk

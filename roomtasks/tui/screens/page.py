@@ -99,6 +99,24 @@ class PickScreen(PageScreen):
         self.call_later(self.picked, at)
 
 
+class ChoiceScreen(PickScreen):
+    """A list of choices that may be long: they wrap, and any line of one takes it."""
+
+    def __init__(self, title: str, words: Sequence[str], picked: Callable[[int], None]) -> None:
+        self.words = [clean(text) for text in words]
+        self.choice_of: list[int] = []
+        super().__init__(title, self._wrapped, lambda row: picked(self.choice_of[row]))
+
+    def _wrapped(self, width: int) -> list[Row]:
+        found = []
+        self.choice_of = []
+        for n, text in enumerate(self.words):
+            lines = textwrap.wrap(text, width - 1, subsequent_indent="    ") or [""]
+            found += [Row(line) for line in lines]
+            self.choice_of += [n] * len(lines)
+        return found
+
+
 class JournalScreen(PageScreen):
     """The journal, newest first, as far back as one goes; typing letters searches it.
 

@@ -19,10 +19,10 @@ from textual.widgets import Static
 
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
-from roomtasks.tui.asking import Answer
+from roomtasks.tui.asking import Answer, Question
 from roomtasks.tui.keys import key_line
 from roomtasks.tui.screens.listed import ListedScreen
-from roomtasks.tui.screens.page import PickScreen
+from roomtasks.tui.screens.page import ChoiceScreen, PickScreen
 from roomtasks.tui.side_acts import Act, Do, Filling, acts_question, overruling
 from roomtasks.tui.signs import Signs, clean, fitted
 from roomtasks.tui.water_asking import may_overrule, said_here
@@ -41,6 +41,13 @@ class SideActed(Message):
 
     do: Do | None
     filling: Filling | None = None
+
+
+@dataclass
+class SideFirst(Message):
+    """What comes of an act is to be shown before the yes."""
+
+    filling: Filling
 
 
 @dataclass
@@ -192,7 +199,9 @@ class SideScreen(ListedScreen, Generic[S]):
     def _go_on(self, filling: Filling) -> None:
         self.filling = filling
         ask, question = filling.ask, filling.question
-        if question is not None:
+        if filling.first is not None:
+            self.post_message(SideFirst(filling))
+        elif question is not None:
             self.ask(question)
         elif ask is not None:
             self._pick(filling)
@@ -206,11 +215,15 @@ class SideScreen(ListedScreen, Generic[S]):
     def _pick(self, filling: Filling) -> None:
         ask = filling.ask
         if ask is not None:
-            rows = [Row(words) for words in ask.choices]
             self.app.push_screen(
-                PickScreen(ask.text, lambda _: rows,
-                           lambda at: self._go_on(filling.answered(ask.value(at))))
+                ChoiceScreen(ask.text, ask.choices,
+                             lambda at: self._go_on(filling.answered(ask.value(at))))
             )  # fmt: skip
+
+    def foreseen(self, filling: Filling, lines: tuple[str, ...]) -> None:
+        """What would come of an act: shown, then the yes is asked."""
+        text = "; ".join((*lines, filling.act.sure)) if lines else filling.act.sure
+        self.ask(Question("side-sure", f"{clean(text)}?", ("yes",)))
 
     def answered(self, answer: Answer) -> None:
         """Answers to what acts ask; others go to `answered_here`."""
