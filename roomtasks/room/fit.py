@@ -7,7 +7,7 @@ shared costs to pay, a knapsack over the jobs at each leaf, minutes in tenths.
 Looks and room checks are never cut. Every job left out says what leaving costs.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -56,7 +56,7 @@ def must_do(due: Due) -> bool:
     return KINDS[due.job.kind].never_cut or due.state is State.LATE or due.closes <= due.today
 
 
-def fit(room: Room, walk: Walk, minutes: float) -> Fitted:
+def fit(room: Room, walk: Walk, minutes: float, must_do: Callable[[Due], bool] = must_do) -> Fitted:
     """The walk fitted to so many minutes. Must-do jobs stay even when they alone are over."""
     must = [stop for stop in walk.stops if must_do(stop.due)]
     must_total = sum(stop.total_minutes for stop in priced(room, must))

@@ -33,7 +33,8 @@ TOLERANCE = 1e-9
 class How:
     """How something was marked. `when` is None for now; `litres`, `minutes` as told.
 
-    `times` are of the same room day, by job@target, where each was done at its own.
+    `times` are of the same room day, by job@target, where each was done at its own;
+    `untils` the days put off to where each has its own.
     """
 
     who: str = ""
@@ -47,6 +48,7 @@ class How:
     hands_clean: bool = False
     anyway: bool = False
     times: Mapping[str, datetime] = field(default_factory=dict)
+    untils: Mapping[str, date] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,7 +238,8 @@ def _one(
         too_large = _too_large(seen.room, due, fraction, how)
         if too_large is not None:
             return too_large
-    if outcome == "put-off" and (how.until is None or how.until <= seen.today):
+    until = how.untils.get(due.id, how.until)
+    if outcome == "put-off" and (until is None or until <= seen.today):
         return Problem("until", "it can only be put off to a day ahead", "give a later day")
     if outcome in ("left-out", "blocked") and not how.reason:
         return Problem(due.id, "the reason is missing", "say why with --reason")
@@ -244,7 +247,7 @@ def _one(
         id=writer.next_id("marks"), act=writer.id, job=due.job.code, target=due.target,
         slot=due.slot.day, outcome=outcome, day=seen.today,
         at=how.times.get(due.id, seen.now), who=how.who, fraction=fraction, litres=litres,
-        minutes=how.minutes, until=how.until, reason=how.reason, note=how.note,
+        minutes=how.minutes, until=until, reason=how.reason, note=how.note,
     )  # fmt: skip
     writer.put("marks", made)
     if outcome in ("done", "partly"):
@@ -254,8 +257,8 @@ def _one(
             remarks.append(
                 f"{due.id}: done later as well, {day_words(last.day)}; next due is unchanged"
             )
-    if outcome == "put-off" and how.until is not None and how.until > due.closes:
-        remarks.append(f"{due.id}: {day_words(how.until)} is past its window")
+    if outcome == "put-off" and until is not None and until > due.closes:
+        remarks.append(f"{due.id}: {day_words(until)} is past its window")
     if outcome == "blocked":
         remarks.append(_block(writer, seen, due, made))
     return made
