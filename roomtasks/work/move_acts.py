@@ -5,17 +5,18 @@ its day, so that it stands in the walk.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from roomtasks.room.chain_days import slipped, spread
-from roomtasks.room.chain_room import Chain, Wanted, chain_for, reserved_by
+from roomtasks.room.chain_room import Link, Wanted, chain_for, reserved_by
 from roomtasks.room.job import Job
 from roomtasks.room.planned_move import TUB, Gate, PlannedMove, Rededication
 from roomtasks.room.problem import Problem
 from roomtasks.room.rededicate import STEPS, make_over, refill_litres, step_fault
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
+from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.work.brood_acts import again
 from roomtasks.work.brood_view import judging_of, leaving_sizes
@@ -44,41 +45,84 @@ def plan_chain(
     """
 
     def do(it: Doing) -> str | Problem:
-        fault = _plan_fault(it, wants, sold, first, by)
-        if fault is not None:
-            return fault
-        judging, room = judging_of(it.writer.store, it.room, it.now), it.room
-        asked = {code for code, _ in wants}
-        staying = frozenset(stay) | {
-            group.code for group in room.groups
-            if group.stage == "adult" and group.code not in {*asked, *sold}
-            and room.tank[group.tank].role == "breeding"
-        }  # fmt: skip
-        found = chain_for(judging, Wanted(
-            groups=tuple(wants), leaving_cm=leaving_sizes(room, judging.lengths),
-            sold=frozenset(sold), stay=staying, reserved=reserved_by(room.planned_moves),
-        ))  # fmt: skip
-        if isinstance(found, Problem):
-            return found
-        if not found.links:
-            return Problem(wants[0][0], "it is where it should be", "nothing to plan", "no-change")
-        return _write_chain(it, found, first or it.today, by)
+        found = _foreseen(it.writer.store, it.room, it.now, wants, sold, stay, first, by)
+        return found if isinstance(found, Problem) else _write_chain(it, found)
 
     return doing(store, now, who, "plan", do)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foreseen:
+    """A chain as it would be planned: its links, the day of each, whether none can be shorter."""
+
+    links: tuple[tuple[Link, date], ...]
+    proven: bool
+
+    def said(self) -> tuple[str, ...]:
+        """Each link in words."""
+        return tuple(
+            f"{link.n}. {link.group} {link.from_tank} to {link.to_tank or 'a buyer'} "
+            f"{day_words(day)}"
+            for link, day in self.links
+        )
+
+
+def foresee_chain(
+    store: Store, now: datetime, wants: Sequence[tuple[str, tuple[str, ...]]],
+    sold: Sequence[str] = (), stay: Sequence[str] = (), first: date | None = None,
+    by: date | None = None,
+) -> Foreseen | Problem:  # fmt: skip
+    """The chain that `plan_chain` would write; nothing is written."""
+    with store.reading():
+        room = read.room(store)
+        if isinstance(room, Problem):
+            return room
+        return _foreseen(store, room, now, wants, sold, stay, first, by)
+
+
+def _foreseen(
+    store: Store, room: Room, now: datetime, wants: Sequence[tuple[str, tuple[str, ...]]],
+    sold: Sequence[str], stay: Sequence[str], first: date | None, by: date | None,
+) -> Foreseen | Problem:  # fmt: skip
+    today = room.day_at(now)
+    fault = _plan_fault(room, today, wants, sold, first, by)
+    if fault is not None:
+        return fault
+    judging = judging_of(store, room, now)
+    asked = {code for code, _ in wants}
+    staying = frozenset(stay) | {
+        group.code for group in room.groups
+        if group.stage == "adult" and group.code not in {*asked, *sold}
+        and room.tank[group.tank].role == "breeding"
+    }  # fmt: skip
+    found = chain_for(judging, Wanted(
+        groups=tuple(wants), leaving_cm=leaving_sizes(room, judging.lengths),
+        sold=frozenset(sold), stay=staying, reserved=reserved_by(room.planned_moves),
+    ))  # fmt: skip
+    if isinstance(found, Problem):
+        return found
+    if not found.links:
+        return Problem(wants[0][0], "it is where it should be", "nothing to plan", "no-change")
+    ways = [(link.from_tank, link.to_tank) for link in found.links]
+    days = spread(ways, first or today, room.setup.net_jobs_a_day, taken_on(room.planned_moves),
+                  room.setup.change_weekday, by)  # fmt: skip
+    if isinstance(days, Problem):
+        return days
+    return Foreseen(links=tuple(zip(found.links, days, strict=True)), proven=found.proven)
+
+
 def _plan_fault(
-    it: Doing, wants: Sequence[tuple[str, tuple[str, ...]]], sold: Sequence[str],
+    room: Room, today: date, wants: Sequence[tuple[str, tuple[str, ...]]], sold: Sequence[str],
     first: date | None, by: date | None,
 ) -> Problem | None:  # fmt: skip
     if not wants:
         return Problem("chain", "no group was named", "name the group that is to go")
-    begins = first or it.today
-    if begins < it.today:
+    begins = first or today
+    if begins < today:
         return Problem("day", f"{begins} is gone by", "give today or later")
     if by is not None and by < begins:
         return Problem("day", f"{by} is before the first day, {begins}", "give a later day")
-    busy = {move.group: move.chain for move in it.room.planned_moves if move.state == "planned"}
+    busy = {move.group: move.chain for move in room.planned_moves if move.state == "planned"}
     for code in (*(code for code, _ in wants), *sold):
         if code in busy:
             return Problem(code, f"it is in {busy[code]} already", f"drop {busy[code]} first",
@@ -86,25 +130,16 @@ def _plan_fault(
     return None
 
 
-def _write_chain(it: Doing, found: Chain, first: date, by: date | None) -> str | Problem:
-    setup = it.room.setup
-    ways = [(link.from_tank, link.to_tank) for link in found.links]
-    days = spread(ways, first, setup.net_jobs_a_day, taken_on(it.room.planned_moves),
-                  setup.change_weekday, by)  # fmt: skip
-    if isinstance(days, Problem):
-        return days
+def _write_chain(it: Doing, found: Foreseen) -> str:
     code = f"chain-{it.writer.id}"
-    for link, day in zip(found.links, days, strict=True):
+    for link, day in found.links:
         move = PlannedMove(chain=code, n=link.n, group=link.group, count=link.count,
                            from_tank=link.from_tank, to_tank=link.to_tank, day=day)  # fmt: skip
         it.writer.put("planned_moves", move)
         it.writer.put("jobs", job_of(move, it.room))
-    said = "; ".join(
-        f"{link.n}. {link.group} {link.from_tank} to {link.to_tank or 'a buyer'} {day_words(day)}"
-        for link, day in zip(found.links, days, strict=True)
-    )
+    many = len(found.links)
     sure = "no shorter one can be" if found.proven else "a shorter one may be"
-    return f"{code}, {len(days)} link{'s' if len(days) != 1 else ''} ({sure}): {said}"
+    return f"{code}, {many} link{'s' if many != 1 else ''} ({sure}): {'; '.join(found.said())}"
 
 
 def job_of(move: PlannedMove, room: Room) -> Job:
