@@ -1,10 +1,14 @@
-"""`away`: what days away do to the work; `keep-away`, `home`: enter them, take them out."""
+"""`away`: what days away do to the work; `keep-away`, `home`: enter them, take them out.
+
+`back` and `catch-up`, the return, are said in `cli.back`.
+"""
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
 
 from roomtasks.cli.ahead_json import job_document
 from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room
+from roomtasks.cli.back import BACK_MORE, CATCH_UP_MORE, run_back, run_catch_up
 from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, text
@@ -155,6 +159,8 @@ COMMANDS = {
         "What to do before, what can wait, what the stand-in may do, and what has no place. "
         "Nothing is stored; 'keep-away' enters the days.",
     ),
+    "back": Command(run_back, more=BACK_MORE),
+    "catch-up": Command(run_catch_up, more=CATCH_UP_MORE, writes=True),
     "keep-away": Command(_keep, _keep_words, writes=True),
     "home": Command(_home, _home_words, writes=True),
 }  # fmt: skip

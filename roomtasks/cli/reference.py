@@ -104,6 +104,8 @@ RULES = (
     ("before-away", "newcomers in the week before days away", "a later day"),
     ("window", "a day kept for a job outside its window", "a day inside it, or `--anyway`"),
     ("away", "a day kept for a job while the keeper is away", "another day, or `--anyway`"),
+    ("still-away", "the return while days away go on", "their last day, or `home`"),
+    ("not-away", "the return where no days away are just over", "the days after some"),
     ("not-ours", "writing a calendar over another sort of file", "another name, or `--over`"),
     ("not-ready-in-time", "a change before its water can be ready", "the earliest hour, named"),
     ("not-watched", "a fill longer than anybody is there", "a float valve, or more hours"),

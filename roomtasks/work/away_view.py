@@ -1,10 +1,15 @@
-"""Days away, from one look at the store, and the act that keeps them."""
+"""Days away and the return, from one look at the store, and the acts that keep them."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
+from roomtasks.room.ahead_nitrate import NitrateScene
+from roomtasks.room.away_back import Back, BackScene, back, kept_days, span_back
 from roomtasks.room.away_plan import AwayPlan, away_plan, joined
 from roomtasks.room.due import all_due
+from roomtasks.room.journal import Mark
+from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
+from roomtasks.room.readings import Readings
 from roomtasks.room.room import Room
 from roomtasks.room.scope import pasts_wanted
 from roomtasks.room.setup import Away
@@ -12,6 +17,7 @@ from roomtasks.room.why import day_words
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.work.fish import Doing, Told, doing
+from roomtasks.work.water_marks import LOOK_BACK
 
 
 def away_view(
@@ -81,3 +87,77 @@ def stay_home(store: Store, now: datetime, who: str, first: date) -> Told | Prob
         return f"not away {day_words(span.first)} to {day_words(span.last)} after all"
 
     return doing(store, now, who, "home", do)
+
+
+def back_view(store: Store, now: datetime) -> Back | Problem:
+    """What to do on the return from days away; nothing is stored."""
+    with store.reading():
+        room = read.room(store)
+        if isinstance(room, Problem):
+            return room
+        scene = _back_scene(store, room, now)
+    return scene if isinstance(scene, Problem) else back(scene)
+
+
+def _back_scene(store: Store, room: Room, now: datetime) -> BackScene | Problem:
+    """All that the return is looked at with. Refuses where no days away are just over."""
+    today = room.day_at(now)
+    span = span_back(room, today)
+    if isinstance(span, Problem):
+        return span
+    pasts = read.pasts(store, pasts_wanted(room, now, None))
+    dues = all_due(room, pasts, now)
+    changes = read.water_marks(store, today - LOOK_BACK)
+    water = NitrateScene(
+        room=room, now=now, readings=Readings.of(read.newest_readings(store, until=today)),
+        changes=tuple(mark for mark in changes if mark.day <= today),
+    )  # fmt: skip
+    days = (span.last - span.first).days + 1
+    marks = [m for n in range(days) for m in read.marks_on(store, span.first + timedelta(days=n))]
+    times = read.times(store, [(due.job.code, due.target) for due in dues])
+    return BackScene(water=water, dues=dues, pasts=pasts, marks=tuple(marks), times=times)
+
+
+def catch_up(store: Store, now: datetime, who: str) -> Told | Problem:
+    """Keep the plan of the return, in one act.
+
+    What is overdue and not for today is put off to its day; the further parts of
+    missed changes become jobs of one day. The first part stands in the plan of
+    the water on its day.
+    """
+
+    def do(it: Doing) -> str | Problem:
+        scene = _back_scene(it.writer.store, it.room, it.now)
+        if isinstance(scene, Problem):
+            return scene
+        found = back(scene)
+        if isinstance(found, Problem):
+            return found
+        days = kept_days(found, it.today)
+        for due in scene.dues:
+            if due.id in days and due.put_off_to != days[due.id]:
+                _put_off(it, due, days[due.id])
+        for job in found.parts:
+            it.writer.put("jobs", job)
+        return _kept_words(days, found)
+
+    return doing(store, now, who, "catch-up", do)
+
+
+def _put_off(it: Doing, due: Due, day: date) -> None:
+    it.writer.put(
+        "marks",
+        Mark(
+            id=it.writer.next_id("marks"), act=it.writer.id, job=due.job.code, target=due.target,
+            slot=due.slot.day, outcome="put-off", day=it.today, at=it.now, who=it.who, until=day,
+            note="catching up after days away",
+        ),
+    )  # fmt: skip
+
+
+def _kept_words(days: dict[str, date], found: Back) -> str:
+    last = max([*days.values(), *(job.day for job in found.late)], default=None)
+    words = f"catching up: {len(days)} jobs put off to their days"
+    if found.parts:
+        words += f", {len(found.parts)} further parts of changes entered"
+    return words + (f", the last on {day_words(last)}" if last is not None else "")
