@@ -156,6 +156,11 @@ def place_for(room: Room, sort: str, target: str) -> str | Problem:
                    or_words(close) if close else "'roomtasks racks' shows them")  # fmt: skip
 
 
+def places_of(room: Room, sort: str) -> tuple[str, ...]:
+    """Every place at which a trouble of a sort can be."""
+    return tuple(_places(room, PLACES[sort]))
+
+
 def _places(room: Room, things: Iterable[str]) -> Iterator[str]:
     for thing in things:
         match thing:
