@@ -150,12 +150,13 @@ def _write_plan(page: Page, plan: TroublePlan, everything: bool) -> None:
 def _write_clocks(page: Page, plan: TroublePlan) -> None:
     if not plan.clocks:
         return
-    page.line("Oxygen first, by grams to the litre:")
-    for clock in plan.clocks:
-        page.line(clock.words, indent=2, hang=4)
+    if plan.trouble.sort != "heater":
+        page.line("Oxygen first, by grams to the litre:")
+        for clock in plan.clocks:
+            page.line(clock.words, indent=2, hang=4)
     cold = [clock for clock in plan.heat if clock.cold_at is not None]
     if cold:
-        page.line("Heat second, soonest cold first: " + ", ".join(
+        page.line("Heat, soonest cold first: " + ", ".join(
             f"{clock.tank} {clock.cold_at:%a %H:%M}" for clock in cold), hang=4)  # fmt: skip
         page.line("A forecast is not a test.", style="quiet")
 
@@ -174,7 +175,7 @@ def _write_step(page: Page, step: Step) -> None:
 
 def step_words(step: Step) -> str:
     """A step in a line: what, where it is left to do, and for which day."""
-    left = f": {', '.join(step.left)}" if step.left and not step.done else ""
+    left = f": {', '.join(step.where)}" if step.where else ""
     when = f", from {day_words(step.day)}" if step.state == "to-come" else ""
     late = f", was for {day_words(step.day)}" if step.state == "late" else ""
     gone = ", its time went by" if step.state == "gone-by" else ""

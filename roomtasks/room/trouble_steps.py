@@ -47,6 +47,11 @@ class Step:
         return self.state == DONE
 
     @property
+    def where(self) -> tuple[str, ...]:
+        """Places where it is left to do and which its words do not name."""
+        return () if self.done else tuple(p for p in self.left if p not in self.words)
+
+    @property
     def open_now(self) -> bool:
         """Whether it belongs in today's walk."""
         return self.state in (DUE, LATE)

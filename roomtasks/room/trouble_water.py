@@ -26,6 +26,7 @@ class Shared:
     """What one kind of water comes to without the reservoir: who gets theirs, who goes without.
 
     `smaller` says which share of a tank's water the reservoir's cold water allows.
+    `wait_until` is None where the steps noted do not tell when it can be ready.
     """
 
     recipe: str
@@ -46,9 +47,12 @@ class Shared:
             said.append("wait: " + "; ".join(_draw_words(each) for each in self.without))
         if self.smaller:
             said.append("or a smaller share now: " + ", ".join(self.smaller))
-        if self.wait_until is not None:
-            at = self.wait_until
+        at = self.wait_until
+        if at is not None:
             said.append(f"or wait: ready {day_words(at.date())} {at:%H:%M} at the earliest")
+        elif self.without:
+            said.append("or wait: note what is in it with 'roomtasks step', and 'roomtasks water' "
+                        "says until when")  # fmt: skip
         return tuple(said)
 
 
@@ -104,6 +108,7 @@ def _shared(look: Look, plan: ChangePlan, demand: RecipeDemand) -> Shared:
         for batch in plan.batches
         if batch.reservoir == code and batch.recipe == demand.recipe
         and batch.clock is not None and batch.clock.ready_at is not None
+        and earlier(look.now, batch.clock.ready_at)
     ]  # fmt: skip
     return Shared(
         recipe=demand.recipe, litres=litres, served=served, without=without,
@@ -116,7 +121,7 @@ def _ready(look: Look, vessel: Vessel, recipe: str) -> float:
     """Litres a reservoir has ready of a kind of water; none in the one in trouble until checked."""
     if vessel.code == look.trouble.target and not _stepped(look, vessel.code, "ready"):
         return 0.0
-    if vessel.holds_recipe not in ("", recipe):
+    if vessel.holds_recipe not in ("", recipe) or (vessel.recipes and recipe not in vessel.recipes):
         return 0.0
     return vessel.ready_litres
 
