@@ -9,7 +9,6 @@ Does not live here: what was missed besides changes, and the days (`away_back`).
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from zlib import crc32
 
 from roomtasks.room.amount import Amount
 from roomtasks.room.body import Body, bodies
@@ -157,7 +156,10 @@ def part_code(due: Due, n: int) -> str:
     """The code of the n-th part: the same for the same change, so that it is never there twice."""
     stem = f"{due.job.code}.{due.target}"
     if len(stem) > _LONGEST_STEM:
-        stem = f"{stem[: _LONGEST_STEM - 9]}.{crc32(stem.encode()):08x}"
+        mixed = 0
+        for sign in stem:
+            mixed = (mixed * 131 + ord(sign)) % 2**32
+        stem = f"{stem[: _LONGEST_STEM - 9]}.{mixed:08x}"
     return f"{stem}.p{n}"
 
 
