@@ -300,6 +300,9 @@ def close(
         brood = brood_of(it.room, code)
         if isinstance(brood, Problem):
             return brood
+        if it.today < brood.spawned:
+            return Problem(code, f"{it.today} is before the spawn on {brood.spawned}",
+                           "close it on a later day")  # fmt: skip
         transfers = read.rows(it.writer.store, SHEET["transfers"])
         account = account_of(brood, it.room.groups, transfers)
         if isinstance(account, Problem):
@@ -323,10 +326,8 @@ def close(
         )  # fmt: skip
         it.writer.put("broods", done)
         _jobs(again(it), code)
-        return (
-            f"{code} closed: {done.counted} counted = {done.sold} sold + {done.kept} kept + "
-            f"{done.died} died + {done.given} given"
-        )
+        return (f"{code} closed: {done.counted} counted = {done.sold} sold + {done.kept} kept + "
+                f"{done.died} died + {done.given} given")  # fmt: skip
 
     return doing(store, now, who, "close", do)
 

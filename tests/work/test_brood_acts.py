@@ -380,3 +380,10 @@ def test_the_book_of_lines_and_samples_goes_through_the_sheets(store: Store) -> 
     measured(store)
     rows = read.rows(store, SHEET["samples"])
     assert [row.middle_cm for row in rows] == [1.4, 1.9, 2.5]
+
+
+def test_a_brood_is_not_closed_before_its_spawn(store: Store) -> None:
+    counted(store)
+    early = at("2020-01-01 10:00")
+    no = refused(brood_acts.close(store, early, "mk", "c1", "lost"))
+    assert "before the spawn" in no.what
