@@ -5,6 +5,7 @@ of a valve or pump, battery air) or off a tick: an event at the trouble's place.
 Nothing of a step is stored. Does not live here: which steps there are.
 """
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -49,7 +50,8 @@ class Step:
     @property
     def where(self) -> tuple[str, ...]:
         """Places where it is left to do and which its words do not name."""
-        return () if self.done else tuple(p for p in self.left if p not in self.words)
+        named = set(re.findall(r"[\w-]+", self.words))
+        return () if self.done else tuple(place for place in self.left if place not in named)
 
     @property
     def open_now(self) -> bool:

@@ -150,6 +150,7 @@ def test_power_back_sump_before_pump_then_outlets_air_heaters_timers_and_tests()
     ]  # fmt: skip
     assert next(each.code for each in found.today) == "sump"
     assert "runs dry" in step(found, "sump").caution
+    assert step(found, "run").where == ("S",)
     assert step(found, "ammonia-1").state == "to-come"
     assert found.lifts == date(2027, 3, 17)
     assert found.changes == (
