@@ -13,6 +13,7 @@ from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_exact import looked_through
 from roomtasks.room.level_habit import settled
+from roomtasks.room.level_keep import kept
 from roomtasks.room.level_push import pushed
 from roomtasks.room.level_rescue import Rescue, rescued
 from roomtasks.room.level_score import score, supply_over
@@ -20,17 +21,15 @@ from roomtasks.room.level_search import Search
 from roomtasks.room.level_task import NEVER, Bounds, Left, Placement, Span
 
 NOTHING: Mapping[str, int] = {}
-SLACK = 0.01
 
 
 def level(span: Span, start: Mapping[str, int] = NOTHING) -> Placement:
     """The placement of a span.
 
-    With `start`, the days of an earlier plan: they stand as they are while they
-    do as well as a search would be asked to, one part in 100 above the bound, and
-    are what it keeps near to otherwise. Tasks that fall off the end of the span
-    stand neither in `days` nor in `left`. Raises ValueError where ids or links of
-    tasks make no chains.
+    With `start`, the days of an earlier plan: they stand while no others are
+    better by one part in 100, and are what it keeps near to otherwise. Tasks that
+    fall off the end of the span stand neither in `days` nor in `left`. Raises
+    ValueError where ids or links of tasks make no chains.
     """
     known = chains_of(span)
     floor = Floor(span, known.chains)
@@ -38,9 +37,9 @@ def level(span: Span, start: Mapping[str, int] = NOTHING) -> Placement:
     board = Board(span, known.chains, start)
     search = Search(board, bounds)
     if start:
-        board.usual = list(board.day)
-    if start and search.fits() and search.best.busiest <= bounds.busiest * (1 + SLACK):
-        bounds = floor.within(bounds, search.best.over, search.best.worst)
+        kept(search)
+        found = score(board)
+        bounds = floor.within(bounds, found.over, found.worst)
     else:
         bounds = _searched(search, floor, bounds)
     rescue = rescued(board)

@@ -8,7 +8,7 @@ are not joined.
 
 from collections.abc import Mapping, Sequence
 
-from roomtasks.room.level_chain import Chain, Ranged
+from roomtasks.room.level_chain import Chain, Ranged, nearest
 from roomtasks.room.level_task import NEVER, Span
 
 Move = tuple[int, int]
@@ -18,7 +18,7 @@ class Board:
     """Tasks by number, in an order that does not depend on how they came."""
 
     def __init__(self, span: Span, chains: Sequence[Chain], start: Mapping[str, int]) -> None:
-        """Lay the chains on the days of `start`, else on those they were laid on."""
+        """Lay the chains as near as can be to `start`, else on the days they were laid on."""
         self.span = span
         self.ranged: list[Ranged] = [ranged for chain in chains for ranged in chain]
         number = {ranged.task.id: n for n, ranged in enumerate(self.ranged)}
@@ -38,9 +38,12 @@ class Board:
             limit if span.counted(day) else NEVER for day, limit in enumerate(span.limits)
         ]
         self.price = self.mild = 0.0
-        self.day = [start.get(ranged.task.id, ranged.day) for ranged in self.ranged]
+        self.day = [ranged.day for ranged in self.ranged]
+        if start:
+            self.day = [day for chain in chains for day in nearest(chain, start)]
         if not _sound(self):
             self.day = [ranged.day for ranged in self.ranged]
+        self.home = list(self.day)
         self.lay(self.day)
         self.weight = [1.0] * len(self.supply)
         self.clash = 1.0

@@ -6,13 +6,14 @@ much lateness is allowed and no more. What does not go into the span any more
 falls off its end.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from roomtasks.room.level_task import NEVER, Left, Span, Task
 
 _LATE = 10**6  # a day late outweighs any days off the usual one
 _NO_WAY = 10**15
+_MOVED = 100  # an occurrence that stays outweighs any days of another
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,3 +201,31 @@ def _reached(chain: list[Ranged]) -> Chain:
         inside = tuple(d for d in one.days if behind.lo[d] <= last and behind.hi[d] >= first)
         chain[n] = replace(one, days=inside)
     return tuple(chain)
+
+
+def nearest(chain: Chain, wanted: Mapping[str, int]) -> list[int]:
+    """Days for a chain as near as can be to the wanted ones; where none is wanted, to its own."""
+    costs: list[int] = []
+    choices: list[list[int]] = []
+    for n, one in enumerate(chain):
+        near = wanted.get(one.task.id, one.day)
+        own = [_MOVED * (day != near) + abs(day - near) for day in one.days]
+        if n:
+            known = list(zip(chain[n - 1].days, costs, strict=True))
+            came = [
+                min(
+                    ((cost, at) for at, (before, cost) in enumerate(known)
+                     if one.lo[before] <= day <= one.hi[before]),
+                    default=(_NO_WAY, 0),
+                )
+                for day in one.days
+            ]  # fmt: skip
+            choices.append([at for _, at in came])
+            own = [mine + cost for mine, (cost, _) in zip(own, came, strict=True)]
+        costs = own
+    at = min(range(len(costs)), key=costs.__getitem__)
+    found = [chain[-1].days[at]]
+    for one, choice in zip(reversed(chain[:-1]), reversed(choices), strict=True):
+        at = choice[at]
+        found.append(one.days[at])
+    return found[::-1]

@@ -37,6 +37,24 @@ def settled(search: Search) -> None:
     board.lay(search.days)
 
 
+def brought_back(search: Search, grain: int) -> None:
+    """Take the days as they lie as near to habit as they stay as good, the busiest to the grain."""
+    board = search.board
+    found = score(board)
+    busiest = max(found.busiest, search.bounds.busiest + grain)
+    _cap(board, busiest)
+    _stepped_back(board, found._replace(busiest=busiest))
+
+
+def homeward(search: Search, grain: int) -> None:
+    """Leave the board near the days it began on, as good as the best found to the grain."""
+    board = search.board
+    board.lay(search.days)
+    busiest = score(board).busiest + grain
+    chosen = _nearest_habit(search, busiest, (_from_usual, _from_best))
+    board.lay(chosen[1] if chosen is not None else search.days)
+
+
 def _nearest_habit(
     search: Search, busiest: int, begins: Iterable[Callable[[Search], None]]
 ) -> tuple[int, list[int]] | None:
@@ -69,7 +87,7 @@ def _as_found(search: Search) -> None:
 
 def _from_usual(search: Search) -> None:
     """Make the usual days as good as the best, moving only what that needs."""
-    search.board.lay([ranged.day for ranged in search.board.ranged])
+    search.board.lay(search.board.home)
     search.improve()
 
 

@@ -17,6 +17,7 @@ from roomtasks.room.ahead_plan import (
     LONGEST_SPAN_DAYS,
     SHORTEST_SPAN_DAYS,
     Ahead,
+    PlannedJob,
     WhatIfAhead,
 )
 from roomtasks.room.ahead_tasks import TENTHS, Asked, Weeks, weeks
@@ -27,7 +28,7 @@ from roomtasks.room.due import all_due
 from roomtasks.room.level import level
 from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
-from roomtasks.room.level_task import Placement
+from roomtasks.room.level_task import Placement, Task
 from roomtasks.room.near import near, or_words
 from roomtasks.room.occurrence import Due
 from roomtasks.room.past import Pasts
@@ -49,6 +50,7 @@ NO_PINS: Mapping[str, date] = {}
 NO_TIMES: Times = {}
 DAY_MINUTES, LARGEST_LITRES = 1440, 100_000
 WORTH_IT = 6 * TENTHS  # minutes over that must be saved to leave the change day
+MUCH = 10 * WORTH_IT  # to leave it when an earlier plan kept to it
 
 
 def plan_ahead(
@@ -114,22 +116,33 @@ def _kept(room: Room, dues: Sequence[Due]) -> dict[str, date]:
 
 
 def _levelled(asked: Asked, last: Ahead | None) -> tuple[Weeks, Placement]:
-    """Levelled with changes kept to the change day; let off it only where that is needed."""
+    """Levelled with changes kept to the change day; let off it only where that is needed.
+
+    What an earlier plan did is done again, unless much is to be had by the other.
+    """
     found = weeks(asked)
-    placement = level(found.span, _begin(asked, found, last))
-    if not any(_rank(placement)):
+    begin = _begin(asked, found, last)
+    if last is not None and len(begin) < len(found.coming):
+        loose = weeks(replace(asked, pulled=False))
+        known = _begin(asked, loose, last)
+        if len(known) > len(begin):
+            return loose, level(loose.span, known)
+    worth = WORTH_IT if last is None else MUCH
+    placement = level(found.span, begin)
+    if not any(_rank(placement, worth)):
         return found, placement
     loose = weeks(replace(asked, pulled=False))
-    if _floor(loose) >= _floor(found):
+    if _floor(loose, worth) >= _floor(found, worth):
         return found, placement
     other = level(loose.span, _begin(asked, loose, last))
-    return (loose, other) if _rank(other) < _rank(placement) else (found, placement)
+    better = _rank(other, worth) < _rank(placement, worth)
+    return (loose, other) if better else (found, placement)
 
 
-def _floor(found: Weeks) -> tuple[int, int]:
+def _floor(found: Weeks, worth: int) -> tuple[int, int]:
     """What no plan can be below: litres over, and minutes over in steps that are worth it."""
     bounds = Floor(found.span, chains_of(found.span).chains).bounds()
-    return sum(bounds.supplies.values()), bounds.over // WORTH_IT
+    return sum(bounds.supplies.values()), bounds.over // worth
 
 
 def _unplaced(placement: Placement) -> int:
@@ -137,30 +150,36 @@ def _unplaced(placement: Placement) -> int:
     return len(placement.put_late) + sum(not left.proven for left in placement.left)
 
 
-def _rank(placement: Placement) -> tuple[int, int, int, int]:
+def _rank(placement: Placement, worth: int) -> tuple[int, int, int, int]:
     return (
         _unplaced(placement), sum(placement.supply_over.values()), sum(placement.late.values()),
-        placement.over // WORTH_IT,
+        placement.over // worth,
     )  # fmt: skip
 
 
 def _begin(asked: Asked, found: Weeks, last: Ahead | None) -> dict[str, int]:
-    """The days of an earlier plan, each for the occurrence it lay nearest to."""
+    """The days of an earlier plan: of each job at each target in turn, less those done since."""
     if last is None:
         return {}
-    known: dict[str, list[date]] = {}
+    known: dict[str, list[PlannedJob]] = {}
     for job in last.jobs:
-        known.setdefault(job.id, []).append(job.day)
-    begin = {}
+        known.setdefault(job.id, []).append(job)
+    here: dict[str, list[Task]] = {}
     for task in found.span.tasks:
-        one = found.coming[task.id]
-        near_by = min(
-            known.get(one.due.id, ()), key=lambda day: (abs((day - one.usual).days), day),
-            default=None,
-        )  # fmt: skip
-        if near_by is not None and (number := (near_by - asked.outlook.first).days) in task.days:
-            begin[task.id] = number
+        here.setdefault(found.coming[task.id].due.id, []).append(task)
+    first, begin = asked.outlook.first, {}
+    for name, tasks in here.items():
+        jobs = known.get(name, [])
+        ways = [list(zip(tasks, jobs[gone:], strict=False)) for gone in range(len(jobs))]
+        pairs = min(ways, key=lambda pairs: _apart(pairs, first) / len(pairs), default=[])
+        days = {task.id: (task, (job.day - first).days) for task, job in pairs}
+        begin.update({name: day for name, (task, day) in days.items() if day in task.days})
     return begin
+
+
+def _apart(pairs: Sequence[tuple[Task, PlannedJob]], first: date) -> int:
+    """Days between their usual days and those of the earlier plan."""
+    return sum(abs(task.usual - (job.usual - first).days) for task, job in pairs)
 
 
 def _ahead(

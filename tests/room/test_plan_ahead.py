@@ -425,7 +425,7 @@ def test_a_day_says_what_could_be_pulled_forward_onto_it() -> None:
 
 
 def test_marking_one_job_done_as_planned_moves_few_in_the_next_fortnight() -> None:
-    """Over six generated rooms no more than one in four."""
+    """Over six generated rooms no more than one in twenty."""
     moved = counted = 0
     for seed in range(6):
         made = a_room(seed, jobs=24)
@@ -441,7 +441,7 @@ def test_marking_one_job_done_as_planned_moves_few_in_the_next_fortnight() -> No
                 counted += 1
                 moved += after.get(key, day) != day
     assert counted > 200
-    assert moved <= counted / 4
+    assert moved <= counted / 20
 
 
 # --- what is refused --------------------------------------------------------------------------
