@@ -57,6 +57,7 @@ RULES = (
     ("not-yet-open", "a job before its window", "wait, or `--anyway`"),
     ("after", "a job before the one it must follow", "mark that one first, or `--anyway`"),
     ("hands", "a cleaner tank after a riskier one", "`--hands-clean`"),
+    ("seed-from-apart", "a sponge out of a tank kept apart as a seed elsewhere", "a clean tank's"),
     ("not-in-the-future", "a time that lies ahead", "a time gone by"),
     ("counts-add-up", "more fish than there are", "count again"),
     ("riskier-to-cleaner", "riskier fish into cleaner water", "another tank, or `--anyway`"),
