@@ -15,8 +15,7 @@ from roomtasks.room.pin import TROUBLES
 from roomtasks.room.problem import Problem
 from roomtasks.room.trouble import TroublePlan
 from roomtasks.room.trouble_clock import WEAK_AFTER_HOURS, TankClock
-from roomtasks.room.trouble_steps import Step
-from roomtasks.room.why import day_words
+from roomtasks.room.trouble_steps import Step, step_words
 from roomtasks.work.fish import Told
 from roomtasks.work.trouble_acts import tick_step, trouble_begin, trouble_over
 from roomtasks.work.trouble_view import TroublesView, troubles_view
@@ -171,15 +170,6 @@ def _write_step(page: Page, step: Step) -> None:
     if step.caution and step.open_now:
         page.line(f"mind: {step.caution}", indent=4, hang=2)
     page.line(f"note it: {step.note_with}", indent=4, hang=2, style="quiet")
-
-
-def step_words(step: Step) -> str:
-    """A step in a line: what, where it is left to do, and for which day."""
-    left = f": {', '.join(step.where)}" if step.where else ""
-    when = f", from {day_words(step.day)}" if step.state == "to-come" else ""
-    late = f", was for {day_words(step.day)}" if step.state == "late" else ""
-    gone = ", its time went by" if step.state == "gone-by" else ""
-    return f"{step.words}{left}{when}{late}{gone}"
 
 
 # --- acts -------------------------------------------------------------------------------

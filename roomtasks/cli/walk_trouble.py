@@ -4,9 +4,10 @@ from collections.abc import Sequence
 
 from roomtasks.cli.asked import Document, Scene
 from roomtasks.cli.page import Page
-from roomtasks.cli.trouble import SIGNS, plan_document, step_document, step_words
+from roomtasks.cli.trouble import SIGNS, plan_document, step_document
 from roomtasks.room.problem import Problem
 from roomtasks.room.trouble import TroublePlan
+from roomtasks.room.trouble_steps import step_words
 from roomtasks.work.trouble_view import troubles_view
 
 

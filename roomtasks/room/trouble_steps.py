@@ -15,6 +15,7 @@ from roomtasks.room.readings import Readings
 from roomtasks.room.room import Room
 from roomtasks.room.trouble_clock import Told
 from roomtasks.room.trouble_holds import earlier, over_at
+from roomtasks.room.why import day_words
 
 TICK = "trouble-step"
 DONE, DUE, LATE, TO_COME, GONE_BY = "done", "due", "late", "to-come", "gone-by"
@@ -148,3 +149,18 @@ def _state(look: Look, done: bool, day: date, at: datetime | None, last: date | 
     if today < day or (at is not None and earlier(look.now, at)):
         return TO_COME
     return LATE if last is not None and today > day else DUE
+
+
+def step_words(step: Step, most: int | None = None) -> str:
+    """A step in a line: what, where it is left to do (so many places named), for which day."""
+    named = step.where if most is None else step.where[:most]
+    more = len(step.where) - len(named)
+    left = f": {', '.join(named)}" + (f" and {more} more" if more else "") if named else ""
+    match step.state:
+        case "to-come":
+            return f"{step.words}{left}, from {day_words(step.day)}"
+        case "late":
+            return f"{step.words}{left}, was for {day_words(step.day)}"
+        case "gone-by":
+            return f"{step.words}{left}, its time went by"
+    return f"{step.words}{left}"

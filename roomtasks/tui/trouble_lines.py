@@ -9,8 +9,7 @@ from collections.abc import Iterator
 from roomtasks.room.pin import TROUBLES
 from roomtasks.room.trouble import TroublePlan
 from roomtasks.room.trouble_holds import WORDS
-from roomtasks.room.trouble_steps import DONE, GONE_BY, LATE, TO_COME, Step
-from roomtasks.room.why import day_words
+from roomtasks.room.trouble_steps import DONE, GONE_BY, LATE, TO_COME, Step, step_words
 from roomtasks.tui.signs import Signs
 from roomtasks.tui.trouble_side import begin_acts, over_act, short_acts, tick_act
 from roomtasks.tui.water_items import Item, Part
@@ -35,7 +34,7 @@ def next_line(seen: TroublesView) -> str:
     if not found:
         return "No step of a trouble waits."
     plan, step = found[0]
-    return f"Next: {_step_words(step)} ({plan.trouble.sort})"
+    return f"Next: {step_words(step, MOST_PLACES)} ({plan.trouble.sort})"
 
 
 def parts(seen: TroublesView, signs: Signs) -> list[Part]:
@@ -101,36 +100,15 @@ def _clocks(plan: TroublePlan) -> Iterator[Item]:
 
 def _step_item(plan: TroublePlan, step: Step, signs: Signs) -> Item:
     sign = {DONE: signs.done, LATE: signs.late, TO_COME: signs.empty, GONE_BY: signs.off}
-    more = [f"Where: {', '.join(step.left)}"] if len(step.left) > MOST_PLACES else []
+    more = [f"Where: {', '.join(step.where)}"] if len(step.where) > MOST_PLACES else []
     more += [f"Why: {step.why}"] if step.why else []
     more += [f"Mind: {step.caution}"] if step.caution else []
     more += [f"It counts as done by: {step.note_with}"] if step.note_with else []
     mind = f". Mind: {step.caution}" if step.caution and step.open_now else ""
     weight = {DONE: "quiet", GONE_BY: "quiet", TO_COME: "quiet", LATE: "late"}.get(step.state, "")
     acts = () if step.done else (tick_act(plan, step),)
+    text = f"{sign.get(step.state, signs.due)} {step_words(step, MOST_PLACES)}{mind}"
     return Item(
-        key=f"{plan.trouble.code} step {step.code}",
-        text=f"{sign.get(step.state, signs.due)} {_step_words(step)}{mind}", weight=weight,
+        key=f"{plan.trouble.code} step {step.code}", text=text, weight=weight,
         more=tuple(more), acts=(*acts, *((over_act(plan),) if plan.open else ())),
     )  # fmt: skip
-
-
-def _some(places: tuple[str, ...]) -> str:
-    """The first few of the places; the page of the step has all of them."""
-    more = len(places) - MOST_PLACES
-    tail = f" and {more} more" if more > 0 else ""
-    return ", ".join(places[:MOST_PLACES]) + tail
-
-
-def _step_words(step: Step) -> str:
-    left = f": {_some(step.left)}" if step.left and not step.done else ""
-    match step.state:
-        case "to-come":
-            tail = f", from {day_words(step.day)}"
-        case "late":
-            tail = f", was for {day_words(step.day)}"
-        case "gone-by":
-            tail = ", its time went by"
-        case _:
-            tail = ""
-    return f"{step.words}{left}{tail}"
