@@ -249,8 +249,8 @@ class RoomApp(App[int]):
     async def on_side_first(self, message: "SideFirst") -> None:
         await self.side.first(message)
 
-    async def on_side_wanted(self, _: "SideWanted") -> None:
-        await self.side.look()
+    def on_side_wanted(self, _: "SideWanted") -> None:
+        self.side.looked()
 
     async def _tank_page(self, code: str) -> None:
         seen = self.picture

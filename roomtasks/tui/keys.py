@@ -69,6 +69,17 @@ SIDE_KEYS: tuple[Key, ...] = (
     Key("close", ("0", "escape", "q", "full_stop"), "back", "Back to the walk.", SIDES),
 )  # fmt: skip
 
+WEEKS = ("weeks",)
+WEEKS_KEYS: tuple[Key, ...] = (
+    Key("later", ("plus", "f"), "later",
+        "Try the job in hand on the next day it may be done; what follows is said. Nothing is kept "
+        "until 6; 0 lets it go.", WEEKS),
+    Key("earlier", ("minus", "m"), "earlier", "Try the job in hand on the day before.", WEEKS),
+    Key("what_if", ("asterisk", "g"), "what if",
+        "What if: minutes of a weekday, litres, tanks less or more, a helper; 7 as it is.", WEEKS),
+    Key("span", ("slash", "h"), "14 28 56", "Show 14, 28 or 56 days.", WEEKS),
+)  # fmt: skip
+
 KEYS: tuple[Key, ...] = (
     Key(
         "done",
@@ -149,6 +160,7 @@ KEYS: tuple[Key, ...] = (
     Key("leave", ("q",), "leave", "Leave the program. Everything marked is on the disk already."),
     *WATER_KEYS,
     *SIDE_KEYS,
+    *WEEKS_KEYS,
 )
 
 SHOWN = {"full_stop": ".", "plus": "+", "asterisk": "*", "slash": "/", "minus": "-",

@@ -31,13 +31,16 @@ class SideDesk:
         self.app.workers.cancel_group(self.app, GROUP)
         self.screen = screen
         await self.app.push_screen(screen, self._closed)
-        await self.look()
+        self.looked()
 
     def _closed(self, _: None) -> None:
         self.screen = None
 
     def looked(self) -> None:
-        """The room was looked at: an open list follows."""
+        """The room was looked at, or something else is asked: an open list follows.
+
+        Beside the keys, which must not wait for what takes long to be worked out.
+        """
         if self.screen is not None:
             self.app.run_worker(self.look(), group=GROUP, exclusive=True)
 

@@ -81,7 +81,8 @@ def pull_act(day: PlannedDay) -> tuple[Act, ...]:
     choices = tuple(
         f"{job.name} {job.target}, {job.minutes:.0f} min, from {short_day(job.day)}" for job in jobs
     )
-    ask = Ask(text=f"To {day_words(day.day)}", choices=choices, values=tuple(map(key_of, jobs)))
+    values = tuple(key_of(job) for job in jobs)
+    ask = Ask(text=f"To {day_words(day.day)}", choices=choices, values=values, page=True)
     return (Act(label=PULL, asks=(ask,), make=_always(Problem("", "nothing is kept", ""))),)
 
 
