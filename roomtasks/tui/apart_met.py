@@ -19,7 +19,7 @@ def _lines(found: MetView, zone: ZoneInfo) -> Iterator[str]:
     others = [met for met in found.reached.tanks if met.by != "start"]
     tanks = len({met.tank for met in others})
     yield (f"{day_words(found.first)} to {day_words(found.last)} {found.last.year}: "
-           f"{tanks or 'no other'} tank{'' if tanks == 1 else 's'}, by what is noted of valves, "
+           f"{tanks or 'no other'} tank{'s' if tanks > 1 else ''}, by what is noted of valves, "
            "moves and gear")  # fmt: skip
     for met in others:
         yield f"{met.tank}  {_days(met, zone)}  {BY.get(met.by, met.by)}"

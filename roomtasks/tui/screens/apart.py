@@ -5,9 +5,11 @@ from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
+from textual.widget import Widget
 
 from roomtasks.room.problem import Problem
 from roomtasks.tui.apart_asks import HereAct, PageAct
+from roomtasks.tui.apart_days import day_lines_of
 from roomtasks.tui.apart_lines import apart_parts
 from roomtasks.tui.apart_words import next_words, refusal, top_words
 from roomtasks.tui.asking import Question
@@ -18,6 +20,7 @@ from roomtasks.tui.side_acts import Act, Filling
 from roomtasks.tui.signs import Signs, clean
 from roomtasks.tui.water_asking import may_overrule
 from roomtasks.tui.water_items import Part
+from roomtasks.tui.widgets.day_line import DayLineView
 from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.work.apart_view import ApartView, apart_view
 
@@ -46,6 +49,15 @@ class ApartScreen(SideScreen[ApartView]):
 
     def parts(self, seen: ApartView, width: int) -> list[Part]:
         return apart_parts(seen, self.signs, self.in_full)
+
+    def picture(self) -> Widget:
+        return DayLineView(self.signs)
+
+    def draw_picture(self, seen: ApartView, wide: bool) -> None:
+        drawn, item = self.query_one(DayLineView), self.item
+        lines = day_lines_of(seen, item.about if item is not None else "")
+        drawn.display = bool(lines)
+        drawn.show(lines if wide else lines[:1])
 
     # ---- answers of the store ---------------------------------------------------------------
 
