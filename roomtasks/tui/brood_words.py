@@ -109,10 +109,10 @@ def forecast_words(seen: BroodsSeen, now: BroodNow) -> str:
 def _size_day(found: SizeDay, name: str, today: date) -> str:
     if found.day <= today:
         return f"{mm(found.cm)} mm {name} since {day_words(found.day)}"
-    return (
-        f"{mm(found.cm)} mm {name} {day_words(found.day)}, between {day_words(found.earliest)} "
-        f"and {day_words(found.latest)}"
-    )
+    told = f"{mm(found.cm)} mm {name} {day_words(found.day)}"
+    if found.earliest == found.latest:
+        return told
+    return f"{told}, between {day_words(found.earliest)} and {day_words(found.latest)}"
 
 
 def load_words(part: Part) -> str:

@@ -1,0 +1,67 @@
+"""The screen of the broods by keys alone: what it shows, what is entered, what is refused."""
+
+from pathlib import Path
+
+import pytest
+
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
+from roomtasks.store import read
+from roomtasks.store.base import Store
+from roomtasks.tui.app import RoomApp
+from roomtasks.tui.screens.broods import BroodsScreen
+from tests.tui.brood_room import DAY, brood_store
+from tests.tui.desk import flat, new_store, opened
+from tests.tui.side_keys import hit
+
+SIZES = [(60, 20), (80, 24), (140, 45)]
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    store = brood_store(tmp_path)
+    store.close()
+    return store.path
+
+
+def on_screen(app: RoomApp) -> BroodsScreen:
+    assert isinstance(app.screen, BroodsScreen)
+    return app.screen
+
+
+def lines(app: RoomApp) -> str:
+    """All the list says, in one line, whatever of it is in view."""
+    return " ".join(" ".join(row.text for row in on_screen(app).laid.rows).split())
+
+
+def room_of(path: Path) -> Room:
+    store = Store.open(path)
+    try:
+        found = read.room(store)
+    finally:
+        store.close()
+    assert not isinstance(found, Problem)
+    return found
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_broods_are_lines_of_growth(path: Path, size: tuple[int, int]) -> None:
+    async with opened(path, when=DAY, size=size) as (app, pilot, _):
+        await hit(app, pilot, "v")
+        assert "Broods Thu 6 May 2 open" in flat(app)
+        said = lines(app)
+        assert "c1 calvus of calvus B1 day 58, counted about 120 fish" in said
+        assert "smallest 23, middle 25, largest 28 mm, total length" in said
+        assert "35 mm to sell Tue 1 Jun, between Thu 27 May and Mon 7 Jun" in said
+        assert "(next spawn): the parents spawn again about Thu 8 Apr, 29 days before size" in said
+        assert "l1 lelupi of lelupi B2 day 3, eggs not counted" in said
+        assert "next: look for the hatch, Thu 6 May, today" in said
+        assert "6 plan move" in flat(app)
+        await hit(app, pilot, "0")
+        assert app.screen is app.walk
+
+
+async def test_a_room_without_broods_says_how_to_begin(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        await hit(app, pilot, "v")
+        assert "No brood is open; 6 notes a spawn that was seen" in flat(app)
