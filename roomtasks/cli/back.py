@@ -125,10 +125,8 @@ def _marked(marks: Sequence[Mark]) -> str:
 
 def _write_days(page: Page, found: Back) -> None:
     late: dict[str, list[PlannedJob]] = defaultdict(list)
-    parts = {job.code for job in found.parts}
-    for job in found.plan.jobs:
-        if job.job in parts or job in found.late:
-            late[day_words(job.day)].append(job)
+    for job in (*found.late, *found.of_parts):
+        late[day_words(job.day)].append(job)
     for planned in found.plan.days:
         jobs = late.get(day_words(planned.day))
         if not jobs:
@@ -137,6 +135,9 @@ def _write_days(page: Page, found: Back) -> None:
         page.line(f"{day_words(planned.day)}, {planned.minutes:.0f} of "
                   f"{planned.minutes_there_are:.0f} min{over}: {'; '.join(_places(jobs))}",
                   indent=2, hang=2)  # fmt: skip
+    if found.later:
+        page.line(f"after {day_words(found.plan.last)}, for another goes first: "
+                  f"{'; '.join(_places(found.later))}", indent=2, hang=2)  # fmt: skip
     if not late:
         page.line("Nothing is overdue.", indent=2)
 
@@ -165,6 +166,7 @@ def back_document(found: Back) -> Document:
             for job in found.parts
         ],
         "overdue": [job_document(job) for job in found.late],
+        "later": [one.id for one in found.later],
         "notes": [{"about": note.about, "text": note.text} for note in found.notes],
         "plan": ahead_document(found.plan),
     }  # fmt: skip

@@ -24,11 +24,11 @@ from roomtasks.room.occurrence import Due, State
 from roomtasks.room.past import Pasts
 from roomtasks.room.plan_ahead import plan_ahead
 from roomtasks.room.problem import Problem
-from roomtasks.room.rebase import Interval
+from roomtasks.room.rebase import Interval, Keeps
 from roomtasks.room.room import Room
 from roomtasks.room.setup import Away
-from roomtasks.room.slots import rule_of
-from roomtasks.room.trigger import Calendar, Every
+from roomtasks.room.slots import rule_of, trigger_of
+from roomtasks.room.trigger import Calendar, Every, Once
 from roomtasks.room.walk import Times
 from roomtasks.room.water_plan import Note
 from roomtasks.room.why import day_words
@@ -104,6 +104,18 @@ class Back:
         jobs = [job for job in self.plan.jobs if job.n == 0 and job.id in ids]
         return tuple(sorted(jobs, key=lambda job: (job.day, -KINDS[job.kind].worth, job.id)))
 
+    @property
+    def later(self) -> tuple[Missed, ...]:
+        """What is overdue and has no day in the plan: another goes first, days apart."""
+        planned = {job.id for job in self.plan.jobs if job.n == 0}
+        return tuple(one for one in self.missed if not one.lapsed and one.id not in planned)
+
+    @property
+    def of_parts(self) -> tuple[PlannedJob, ...]:
+        """The further parts of changes on their days."""
+        codes = {job.code for job in self.parts}
+        return tuple(job for job in self.plan.jobs if job.job in codes)
+
 
 def span_back(room: Room, today: date) -> Away | Problem:
     """The days away that are over, or end today. Refuses while away, and four weeks after."""
@@ -156,13 +168,20 @@ def missed_in(scene: BackScene, span: Away) -> Iterator[Missed]:
         if every_day(due):
             yield from _days_without(scene, span, due)
             continue
-        if due.state not in (State.DUE, State.LATE) or due.slot.first > span.last:
+        if not _open(due) or due.slot.first > span.last:
             continue
         fell = [day for day in _fell_due(due, today) if day <= span.last]
         for n, day in enumerate(fell):
             open_now = n == len(fell) - 1
             closes = due.closes if open_now else day + timedelta(days=due.window.late)
             yield _missed(due, day, closes, max(0, (today - closes).days), lapsed=not open_now)
+
+
+def _open(due: Due) -> bool:
+    """Whether it is to be done: due, late, or held only because another one goes first."""
+    if due.state is State.HELD and due.blocked is not None:
+        return due.blocked.reason.endswith("goes first")
+    return due.state in (State.DUE, State.LATE)
 
 
 def _missed(due: Due, day: date, closes: date, late: int, *, lapsed: bool) -> Missed:
@@ -220,7 +239,10 @@ def _laid(
     """
     room, now = scene.room, scene.water.now
     dues = [_spread(due, scene.today) for due in first_parts(scene.dues, changes)]
-    plan = plan_ahead(room, dues, scene.pasts, now, days, times=scene.times)
+    kept_before = _put_off_before(scene, scene.today + timedelta(days=days - 1))
+    plan = plan_ahead(
+        room, dues, scene.pasts, now, days, pins=kept_before, times=scene.times
+    )  # fmt: skip
     split = [one for one in changes if one.changes > 1]
     if isinstance(plan, Problem) or not split:
         return plan if isinstance(plan, Problem) else (plan, ())
@@ -236,7 +258,8 @@ def _laid(
     )  # fmt: skip
     anew = _part_dues(with_parts, scene.pasts, now, codes)
     kept = [due for due in dues if due.job.code not in codes]
-    pins = {name: day for name, day in begins.items() if name in parts}
+    begun = {name: day for name, day in begins.items() if name in parts}
+    pins = {**kept_before, **begun, **_parts_before(scene, anew)}
     found = plan_ahead(with_parts, [*kept, *anew], scene.pasts, now, days, pins=pins,
                        times=scene.times, last=plan)  # fmt: skip
     if isinstance(found, Problem):
@@ -251,11 +274,14 @@ def _spread(due: Due, today: date) -> Due:
     """A late job with more days to do it on: the more, the less a day of delay weighs.
 
     Two days for each point its kind is worth less than 8; what is never cut, and
-    what is worth more, is for at once. Common practice, no published source.
+    what is worth more, is for at once; so is what keeps its due days, for the next
+    ones go by it. Common practice, no published source.
     """
     kind = KINDS[due.job.kind]
     more = 2 * (AT_ONCE_WORTH - kind.worth)
     if due.state is not State.LATE or kind.never_cut or more <= 0 or every_day(due):
+        return due
+    if isinstance(due.trigger, Every) and due.trigger.keeps is not Keeps.FLOATING:
         return due
     return replace(due, closes=max(due.closes, today + timedelta(days=min(more, MOST_SPREAD))))
 
@@ -278,13 +304,39 @@ def _truly_late(plan: Ahead, dues: Sequence[Due]) -> Ahead:
     return replace(plan, days=tuple(days))
 
 
+def _put_off_before(scene: BackScene, last: date) -> dict[str, date]:
+    """Overdue jobs that were put off to a day to come: a plan kept once stays as it is."""
+    return {
+        due.id: due.put_off_to
+        for due in scene.dues
+        if _open(due) and due.put_off_to is not None
+        and scene.today < due.put_off_to <= last
+    }  # fmt: skip
+
+
+def _parts_before(scene: BackScene, parts: Sequence[Due]) -> dict[str, date]:
+    """The days of further parts that were entered before and are still to come."""
+    found: dict[str, date] = {}
+    for due in parts:
+        job = scene.room.job.get(due.job.code)
+        trigger = trigger_of(job) if job is not None else None
+        if isinstance(trigger, Once) and trigger.day >= scene.today:
+            found[due.id] = trigger.day
+    return found
+
+
 def _part_dues(room: Room, pasts: Pasts, now: datetime, codes: set[str]) -> list[Due]:
     unmarked = {key: past for key, past in pasts.items() if key[0] not in codes}
     return [due for due in all_due(room, unmarked, now) if due.job.code in codes]
 
 
 def kept_days(found: Back, today: date) -> dict[str, date]:
-    """The day each overdue job is put off to where the plan is kept: those not for today."""
+    """The day each overdue job is put off to where the plan is kept: those not for today.
+
+    What has no day in the plan is put off to the day after it.
+    """
+    after = found.plan.last + timedelta(days=1)
     return {
-        job.id: job.day for job in found.late if job.day > today and job.by == KEEPER
-    }  # fmt: skip
+        **{one.id: after for one in found.later},
+        **{job.id: job.day for job in found.late if job.day > today and job.by == KEEPER},
+    }

@@ -134,14 +134,22 @@ def catch_up(store: Store, now: datetime, who: str) -> Told | Problem:
         if isinstance(found, Problem):
             return found
         days = kept_days(found, it.today)
-        for due in scene.dues:
-            if due.id in days and due.put_off_to != days[due.id]:
-                _put_off(it, due, days[due.id])
-        for job in found.parts:
+        moved = [d for d in scene.dues if d.id in days and not _put_off_so(d, days[d.id], found)]
+        for due in moved:
+            _put_off(it, due, days[due.id])
+        parts = [job for job in found.parts if it.room.job.get(job.code) != job]
+        for job in parts:
             it.writer.put("jobs", job)
-        return _kept_words(days, found)
+        return _kept_words(len(moved), len(parts), found)
 
     return doing(store, now, who, "catch-up", do)
+
+
+def _put_off_so(due: Due, day: date, found: Back) -> bool:
+    """Whether it is put off to that day already, or to any day after the plan as it should be."""
+    if due.put_off_to is None:
+        return False
+    return due.put_off_to == day or min(due.put_off_to, day) > found.plan.last
 
 
 def _put_off(it: Doing, due: Due, day: date) -> None:
@@ -155,9 +163,9 @@ def _put_off(it: Doing, due: Due, day: date) -> None:
     )  # fmt: skip
 
 
-def _kept_words(days: dict[str, date], found: Back) -> str:
-    last = max([*days.values(), *(job.day for job in found.late)], default=None)
-    words = f"catching up: {len(days)} jobs put off to their days"
-    if found.parts:
-        words += f", {len(found.parts)} further parts of changes entered"
+def _kept_words(moved: int, parts: int, found: Back) -> str:
+    words = f"catching up: {moved} jobs put off to their days"
+    if parts:
+        words += f", {parts} further parts of changes entered"
+    last = max((job.day for job in (*found.late, *found.of_parts)), default=None)
     return words + (f", the last on {day_words(last)}" if last is not None else "")
