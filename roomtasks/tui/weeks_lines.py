@@ -150,27 +150,29 @@ def _made_of(day: PlannedDay) -> Iterator[str]:
 
 def _job(job: PlannedJob, iso: str, seen: WeeksSeen, signs: Signs) -> Item:
     weight = "late" if job.late_days else "quiet" if comes_with(job) else ""
-    return Item(key=key_of(job), about=iso, text=job_line(job, seen.room, signs), weight=weight,
+    return Item(key=key_of(job), about=iso, text=job_line(job, seen, signs), weight=weight,
                 more=tuple(_job_more(job)), acts=job_acts(job))  # fmt: skip
 
 
-def job_line(job: PlannedJob, room: Room, signs: Signs) -> str:
+def job_line(job: PlannedJob, seen: WeeksSeen, signs: Signs) -> str:
     """One job on its day, with what is special about that."""
+    trial = seen.ask.trial if seen.asked is not None else None
     said = [f"{job.name} {job.target}", f"{job.minutes:.0f} min"]
     if job.litres:
         said.append(f"{num(job.litres, 0)} L{f' of {job.reservoir}' if job.reservoir else ''}")
     if job.late_days:
         said.append(f"{job.late_days} day{'' if job.late_days == 1 else 's'} late")
-    if job.pinned:
+    if trial is not None and (trial.id, trial.n) == (job.id, job.n):
+        said.append(f"only tried, from {short_day(trial.planned)}")
+    elif job.pinned:
         said.append("kept by you")
     elif job.moved_days and not job.late_days:
         said.append(f"off {short_day(job.usual)}")
     if comes_with(job):
         said.append("comes along")
-    sign = f"{signs.late} " if job.late_days else f"{signs.held} " if job.pinned else ""
     if job.by != KEEPER:
         said.append("the stand-in's")
-    return sign + ", ".join(said)
+    return (f"{signs.late} " if job.late_days else "") + ", ".join(said)
 
 
 def _job_more(job: PlannedJob) -> Iterator[str]:

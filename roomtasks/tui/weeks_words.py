@@ -3,6 +3,7 @@
 From plans to words; nothing is worked out here but differences of two plans.
 """
 
+import textwrap
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -19,7 +20,7 @@ from roomtasks.tui.weeks_seen import WeeksSeen, comes_with
 from roomtasks.tui.widgets.bars_view import Bar, Chart
 
 ROUND_KINDS = ("look", "feed", "feed-fry", "check", "start")
-MOVED_NAMED = 3
+MOVED_NAMED, FOOT_LINES = 4, 3
 
 
 def in_the_round(job: PlannedJob) -> bool:
@@ -150,7 +151,11 @@ def next_line(seen: WeeksSeen, signs: Signs, width: int) -> str:
 
 def _against(seen: WeeksSeen, signs: Signs, width: int) -> str:
     """Figures of both plans, and after them what is asked."""
-    parts = [figure.arrow(signs.off) for figure in figures(seen.base, seen.shown)]
+    parts = [
+        figure.arrow(signs.off)
+        for figure in figures(seen.base, seen.shown)
+        if round(figure.before) or round(figure.after)
+    ]
     trial = seen.ask.trial
     if trial is not None:
         asked = f"{trial.words} {short_day(trial.planned)}{signs.off}{short_day(trial.day)}"
@@ -198,30 +203,49 @@ def _what_ifs(what_if: WhatIfAhead) -> Iterator[str]:
         yield f"helper {name} {minutes:g} min"
 
 
-def asked_words(seen: WeeksSeen) -> str:
+def asked_words(seen: WeeksSeen, width: int) -> str:
     """What came of a what-if, for the foot."""
     if seen.asked is None:
         return ""
     told = [note.text for note in seen.asked.notes if note.rule == "what-if"]
     text = f"If {what_if_words(seen.ask.what_if)}: {_changes(seen)}. Nothing is kept"
-    return ". ".join([text, *told]) + "."
+    return _on_the_foot(width, [". ".join([text, *told[:n]]) + "." for n in (9, 2, 1, 0)])
 
 
-def trial_words(seen: WeeksSeen) -> str:
-    """What a move would do, for the foot: from where to where, and what follows from it."""
+def trial_words(seen: WeeksSeen, width: int) -> str:
+    """What a move would do, for the foot: from where to where, and what follows from it.
+
+    Names of other jobs that move are said as far as there is room.
+    """
     trial = seen.ask.trial
     if trial is None or seen.asked is None:
         return ""
-    moved = others_moved(seen)
-    others = "no other job moves"
-    if moved:
-        named = [f"{job.name} {job.target} to {short_day(job.day)}" for job in moved]
-        left = len(named) - MOVED_NAMED
-        tail = f" and {left} more" if left > 0 else ""
-        others = f"{_count(len(named), 'other job')} moved: {', '.join(named[:MOVED_NAMED])}{tail}"
+    moved = [f"{job.name} {job.target} to {short_day(job.day)}" for job in others_moved(seen)]
     way = f"{short_day(trial.planned)} to {day_words(trial.day)}"
     kept = "" if trial.n == 0 else "; only the next one there can be kept on a day"
-    return f"Only asked: {trial.words}, {way}: {_changes(seen)}; {others}{kept}."
+    lead = f"Only asked: {trial.words}, {way}: {_changes(seen)}; "
+    return _on_the_foot(width, [
+        f"{lead}{_others(moved, named)}{kept}." for named in range(MOVED_NAMED, -1, -1)
+    ])  # fmt: skip
+
+
+def _others(moved: Sequence[str], named: int) -> str:
+    """Other jobs that move, so many of them by name."""
+    if not moved:
+        return "no other job moves"
+    text = f"{_count(len(moved), 'other job')} moved"
+    if not named:
+        return text
+    left = len(moved) - named
+    return f"{text}: {', '.join(moved[:named])}{f' and {left} more' if left > 0 else ''}"
+
+
+def _on_the_foot(width: int, candidates: Sequence[str]) -> str:
+    """The longest that is not cut there."""
+    return next(
+        (text for text in candidates if len(textwrap.wrap(text, max(10, width))) <= FOOT_LINES),
+        candidates[-1],
+    )
 
 
 def _changes(seen: WeeksSeen) -> str:

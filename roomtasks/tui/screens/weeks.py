@@ -89,7 +89,8 @@ class WeeksScreen(SideScreen[WeeksSeen]):
             self.wanted = self._told = seen.ask.as_it_is()
             self._show_away(seen)
         elif new:
-            self.say(trial_words(seen) if trial is not None else asked_words(seen))
+            words = trial_words if trial is not None else asked_words
+            self.say(words(seen, self.size.width))
         self.draw_hand()
 
     def top(self, seen: WeeksSeen, width: int) -> str:

@@ -219,9 +219,9 @@ def _cell(bar: Bar, up: int, rows: int, top: float, signs: Signs) -> tuple[str, 
         return ("/" if plain else "╱", "quiet") if filled > 0 or up == 0 else (" ", "")
     weight = "late" if bar.over else "bar"
     if filled > 0.06:
-        if plain:
-            return ("!" if bar.over and _above(bar, up, rows, top) else "#"), weight
-        return EIGHTHS[min(8, max(1, round(filled * 8)))], weight
+        if bar.over and _above(bar, up, rows, top):
+            return "!" if plain else "▒", weight
+        return "#" if plain else EIGHTHS[min(8, max(1, round(filled * 8)))], weight
     limit = bar.limit
     if limit is not None and limit <= top and up == min(rows - 1, int(limit / top * rows)):
         return signs.bar, "quiet"
@@ -229,8 +229,8 @@ def _cell(bar: Bar, up: int, rows: int, top: float, signs: Signs) -> tuple[str, 
 
 
 def _above(bar: Bar, up: int, rows: int, top: float) -> bool:
-    """Whether a cell lies above the limit."""
-    return bar.limit is not None and (up + 1) / rows * top > bar.limit
+    """Whether a cell lies above the limit, all of it."""
+    return bar.limit is not None and up / rows * top >= bar.limit
 
 
 def _axis(
