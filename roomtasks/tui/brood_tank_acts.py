@@ -54,14 +54,15 @@ def out(group: Group, how: str) -> Act:
 
 def where_ask(judged: Judged, code: str, chain: bool = False) -> Ask:
     """A page of every tank, judged and ranked; those refused say why."""
+    mover, answer = judged
     lines = list(place_lines(judged))
-    words, values = [text for _, text in lines], [tank for tank, _ in lines]
     if chain:
-        if judged[1].split:
-            words, values = [f"split now: {split_words(judged[1])}", *words], [SPLIT, *values]
-        words, values = ["any tank that will do", *words], [ANY, *values]
-    return Ask(text=f"Where {judged[0].count} of {code} can go", choices=tuple(words),
-               values=tuple(values), page=True)  # fmt: skip
+        lines.insert(len(answer.whole), (ANY, "any tank that will do, by the shortest chain"))
+        if answer.split:
+            lines.insert(0, (SPLIT, f"split now: {split_words(answer)}"))
+    return Ask(text=f"Where {mover.count} of {code} can go", page=True,
+               choices=tuple(words for _, words in lines),
+               values=tuple(tank for tank, _ in lines))  # fmt: skip
 
 
 def refused_there(answer: Answer, tank: str) -> Problem | None:
