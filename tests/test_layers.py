@@ -33,7 +33,7 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "store": ({"room", "store"}, PLAIN),
     "files": (
         {"room", "files"},
-        PLAIN | {"csv", "tomllib", "html", "io", "codecs", "random", "secrets"},
+        PLAIN | {"csv", "tomllib", "html", "io", "codecs", "random", "secrets", "segno"},
     ),
     "clock": ({"room", "clock"}, PURE | {"time", "apscheduler", "asyncio", "logging"}),
     "work": ({"room", "store", "files", "work"}, PLAIN | {"uuid", "logging", "platformdirs"}),
