@@ -1,0 +1,75 @@
+"""The screen of the broods driven by keys alone: to a line, an act by its name, what is typed."""
+
+from textual.pilot import Pilot
+
+from roomtasks.tui.app import RoomApp
+from roomtasks.tui.screens.broods import BroodsScreen
+from roomtasks.tui.screens.page import PickScreen
+from roomtasks.tui.widgets.lines_view import LinesView
+from tests.tui.side_keys import hit, until_still
+
+NAMES = {" ": "space", "+": "plus", "-": "minus", ".": "full_stop", "/": "slash", ",": "comma",
+         ":": "colon"}  # fmt: skip
+
+
+def on_screen(app: RoomApp) -> BroodsScreen:
+    assert isinstance(app.screen, BroodsScreen), app.screen
+    return app.screen
+
+
+def lines(app: RoomApp) -> str:
+    """All the list says, in one line, whatever of it is in view."""
+    return " ".join(" ".join(row.text for row in on_screen(app).laid.rows).split())
+
+
+async def to_line(app: RoomApp, pilot: "Pilot[int]", key: str) -> None:
+    """Down, or up, to a line."""
+    await until_still(app, pilot)
+    screen = on_screen(app)
+    row = screen.laid.row_of(key)
+    assert row is not None, f"no line {key}: {[i.key for i in screen.laid.items if i]}"
+    away = row - screen.query_one(LinesView).at
+    for _ in range(abs(away)):
+        screen._last = ("", -10.0)
+        await pilot.press("2" if away > 0 else "8")
+    await hit(app, pilot)
+    assert screen.item is not None
+    assert screen.item.key == key
+
+
+async def act(app: RoomApp, pilot: "Pilot[int]", label: str) -> None:
+    """One of all that can be done at the line in hand, by its name."""
+    screen = on_screen(app)
+    assert screen.item is not None
+    labels = [each.label for each in screen.item.acts]
+    assert label in labels, labels
+    await hit(app, pilot, "4")
+    if isinstance(app.screen, PickScreen):
+        await pilot.press(*["2"] * labels.index(label))
+        await hit(app, pilot, "5")
+    elif screen.question is not None:
+        await hit(app, pilot, str(labels.index(label) + 1))
+
+
+async def enter(app: RoomApp, pilot: "Pilot[int]", *answers: str) -> None:
+    """What is typed, each with Enter."""
+    for text in answers:
+        await pilot.press(*(NAMES.get(sign, sign) for sign in text))
+        await hit(app, pilot, "enter")
+
+
+async def pick(app: RoomApp, pilot: "Pilot[int]", begins: str) -> None:
+    """A line of the page that is open."""
+    page = app.screen
+    assert isinstance(page, PickScreen), app.screen
+    rows = page.rows(app.size.width - 1)
+    at = next((n for n, row in enumerate(rows) if row.text.strip().startswith(begins)), None)
+    assert at is not None, [row.text for row in rows]
+    await pilot.press(*["2"] * at)
+    await hit(app, pilot, "5")
+
+
+def said(app: RoomApp) -> str:
+    """The sentence or the question at the foot."""
+    screen = on_screen(app)
+    return screen.question.line() if screen.question is not None else screen.said
