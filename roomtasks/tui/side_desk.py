@@ -42,7 +42,7 @@ class SideDesk:
         Beside the keys, which must not wait for what takes long to be worked out.
         """
         if self.screen is not None:
-            self.app.run_worker(self.look(), group=GROUP, exclusive=True)
+            self.app.run_worker(self.look, group=GROUP, exclusive=True)
 
     async def look(self) -> None:
         """A new look from the store, shown where the list is open."""

@@ -90,11 +90,11 @@ class WaterDesk:
         """The room was looked at: the water follows, at once where it is open."""
         picture = self.app.picture
         if self.screen is not None:
-            self.app.run_worker(self.look(), group=GROUP, exclusive=True)
+            self.app.run_worker(self.look, group=GROUP, exclusive=True)
         elif picture is not None and picture.room.reservoirs and (
             self.seen is not None or len(picture.room.tanks) <= MOST_TANKS_UNASKED
         ):  # fmt: skip
-            self.app.run_worker(self._later(), group=GROUP, exclusive=True)
+            self.app.run_worker(self._later, group=GROUP, exclusive=True)
 
     async def _later(self) -> None:
         await asyncio.sleep(max(AFTER_SECONDS, self._free_at - monotonic()))
