@@ -79,6 +79,9 @@ def apart_view(store: Store, now: datetime, to: Mapping[str, str]) -> ApartView 
         takers = tuple(_takers(store, room, now))
         cuts = tuple(_cuts(store, room, now))
     fish = view_of(room, seen, now)
+    fish = replace(
+        fish, stays=tuple(sorted(fish.stays, key=lambda stay: room.path_of(stay.now.stay.tank)))
+    )  # fmt: skip
     return ApartView(
         now=now, room=room, fish=fish, looked=_looked(room, seen, fish), to=to,
         lines={stay.now.stay.code: _lines(room, seen, stay.now.stay, stay.lines, to, today)

@@ -1,0 +1,126 @@
+"""Driving the list of fish kept apart by keys alone: lines, acts from the list, pages, typing."""
+
+import asyncio
+
+from textual import events
+from textual.message_pump import MessagePump
+from textual.pilot import Pilot
+
+from roomtasks.tui.app import RoomApp
+from roomtasks.tui.screens.apart import ApartScreen
+from roomtasks.tui.screens.page import PickScreen
+from roomtasks.tui.side_desk import GROUP
+from roomtasks.tui.widgets.lines_view import LinesView
+
+NAMES = {" ": "space", "-": "minus", ".": "full_stop", ",": "comma", ":": "colon"}
+SIGNS = {name: sign for sign, name in NAMES.items()}
+
+
+def on_screen(app: RoomApp) -> ApartScreen:
+    """The list, which is open."""
+    assert isinstance(app.screen, ApartScreen), app.screen
+    return app.screen
+
+
+def said(app: RoomApp) -> str:
+    """The question that is open, else the last sentence."""
+    screen = on_screen(app)
+    return screen.question.line() if screen.question is not None else screen.said
+
+
+async def _through(pump: MessagePump) -> None:
+    """Until all that waits in a queue now has been taken."""
+    taken = asyncio.Event()
+    pump.call_later(taken.set)
+    await taken.wait()
+
+
+async def until_still(app: RoomApp, pilot: "Pilot[int]") -> None:
+    """Until keys and acts are through and this list was looked at anew, and is painted.
+
+    The water may go on being worked out.
+    """
+    for _ in range(400):
+        for _ in range(3):
+            await _through(app)
+            await _through(app.screen)
+        if not any(worker.is_running for worker in app.workers if worker.group == GROUP):
+            break
+        await asyncio.sleep(0.005)
+    for _ in range(2):
+        painted = asyncio.Event()
+        app.screen.call_after_refresh(painted.set)
+        await painted.wait()
+
+
+def _send(app: RoomApp, key: str) -> None:
+    """A key as the terminal sends it."""
+    event = events.Key(key, SIGNS.get(key, key if len(key) == 1 else None))
+    event.set_sender(app)
+    assert app._driver is not None
+    app._driver.send_message(event)
+
+
+async def hit(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
+    """Keys with time between them, as a person hits them."""
+    for key in keys:
+        screen = app.screen
+        if isinstance(screen, ApartScreen):
+            screen._last, screen._opened_by = ("", -10.0), ("", -10.0)
+        _send(app, key)
+        await until_still(app, pilot)
+
+
+async def press_all(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
+    """Many keys without waiting between them, as typed ahead; then what they bring about."""
+    for key in keys:
+        _send(app, key)
+        await asyncio.sleep(0)
+    await until_still(app, pilot)
+
+
+async def typed(app: RoomApp, pilot: "Pilot[int]", text: str = "") -> None:
+    """A text and Enter; nothing typed is Enter alone."""
+    await press_all(app, pilot, *(NAMES.get(sign, sign) for sign in text), "enter")
+
+
+async def go(app: RoomApp, pilot: "Pilot[int]", key: str) -> None:
+    """Take the item of a key in hand."""
+    screen = on_screen(app)
+    wanted, at = screen.laid.row_of(key), screen.query_one(LinesView).at
+    keys = sorted({item.key for item in screen.laid.items if item is not None})
+    assert wanted is not None, f"{key} is none of {keys}"
+    step = "2" if wanted > at else "8"
+    await press_all(app, pilot, *[step] * abs(wanted - at))
+    assert screen.item is not None
+    assert screen.item.key == key
+
+
+async def pick(app: RoomApp, pilot: "Pilot[int]", words: str) -> None:
+    """Take a line of a page by how it begins."""
+    screen = app.screen
+    assert isinstance(screen, PickScreen), screen
+    lines = screen.query_one(LinesView)
+    rows = [lines.row_at(n).text for n in range(lines.count)]
+    at = next((n for n, row in enumerate(rows) if row.startswith(words)), None)
+    assert at is not None, f"{words} is none of {rows}"
+    await press_all(app, pilot, *["2"] * (at - lines.at))
+    await hit(app, pilot, "5")
+
+
+async def choose(app: RoomApp, pilot: "Pilot[int]", label: str) -> None:
+    """Do an act of the line in hand, from the list of all of them."""
+    screen = on_screen(app)
+    item = screen.item
+    assert item is not None
+    labels = [act.label for act in item.acts]
+    assert label in labels, f"{label} is none of {labels}"
+    await hit(app, pilot, "4")
+    if len(labels) <= 9:
+        await hit(app, pilot, str(labels.index(label) + 1))
+    else:
+        await pick(app, pilot, label)
+
+
+async def escape(app: RoomApp, pilot: "Pilot[int]") -> None:
+    await hit(app, pilot, "escape")
