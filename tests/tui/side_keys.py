@@ -19,11 +19,14 @@ async def hit(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
 
 
 async def until_still(app: RoomApp, pilot: "Pilot[int]") -> None:
-    """Until neither the water nor a list is being worked out."""
+    """Until neither the water nor a list is being worked out.
+
+    What the water does behind other screens, for its alarm, is not waited for.
+    """
     await settle(pilot)
     for _ in range(400):
         open_ = app.side.screen is not None or app.water.screen is not None
-        if not open_ or not any(worker.is_running for worker in app.workers):
+        if not open_ or not any(w.is_running and w.name != "_later" for w in app.workers):
             break
         await pilot.pause(0.02)
     await settle(pilot)

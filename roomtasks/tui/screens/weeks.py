@@ -88,7 +88,7 @@ class WeeksScreen(SideScreen[WeeksSeen]):
         elif seen.away is not None:
             self.wanted = self._told = seen.ask.as_it_is()
             self._show_away(seen)
-        elif new:
+        elif new and seen.asked is not None:
             words = trial_words if trial is not None else asked_words
             self.say(words(seen, self.size.width))
         self.draw_hand()
