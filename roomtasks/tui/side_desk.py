@@ -10,6 +10,8 @@ from roomtasks.tui.screens.page import PageScreen
 from roomtasks.tui.signs import Signs
 
 if TYPE_CHECKING:
+    from textual.worker import Worker
+
     from roomtasks.tui.app import RoomApp
     from roomtasks.tui.screens.side import SideActed, SideFirst, SideScreen
 
@@ -42,7 +44,7 @@ class SideDesk:
         Beside the keys, which must not wait for what takes long to be worked out.
         """
         if self.screen is not None:
-            self.app.run_worker(self.look, group=GROUP, exclusive=True)
+            _: Worker[None] = self.app.run_worker(self.look, group=GROUP, exclusive=True)
 
     async def look(self) -> None:
         """A new look from the store, shown where the list is open."""

@@ -19,6 +19,8 @@ from roomtasks.tui import keeper
 from roomtasks.tui.keeper import Chosen, StepDone
 
 if TYPE_CHECKING:
+    from textual.worker import Worker
+
     from roomtasks.tui.app import RoomApp
     from roomtasks.tui.screens.water import WaterScreen
     from roomtasks.tui.water_words import WaterSeen
@@ -90,11 +92,11 @@ class WaterDesk:
         """The room was looked at: the water follows, at once where it is open."""
         picture = self.app.picture
         if self.screen is not None:
-            self.app.run_worker(self.look, group=GROUP, exclusive=True)
+            _: Worker[None] = self.app.run_worker(self.look, group=GROUP, exclusive=True)
         elif picture is not None and picture.room.reservoirs and (
             self.seen is not None or len(picture.room.tanks) <= MOST_TANKS_UNASKED
         ):  # fmt: skip
-            self.app.run_worker(self._later, group=GROUP, exclusive=True)
+            _ = self.app.run_worker(self._later, group=GROUP, exclusive=True)
 
     async def _later(self) -> None:
         await asyncio.sleep(max(AFTER_SECONDS, self._free_at - monotonic()))
