@@ -156,7 +156,7 @@ def least_fraction(
     if room <= 0 or production_mg_per_l > room:
         lowest = source_mg_per_l + production_mg_per_l
         what = f"{limit_mg_per_l:g} mg/L cannot be held by changes of this source"
-        return refuse("limit", what, f"a full change each time holds {lowest:g} mg/L")
+        return refuse("limit", what, f"a full change each time holds {lowest:.4g} mg/L")
     return production_mg_per_l / room
 
 

@@ -299,6 +299,9 @@ def test_a_refusal_says_what_could_be() -> None:
     held = water.least_fraction(50, 35, 5)
     assert isinstance(held, Problem)
     assert "holds 55 mg/L" in held.remedy
+    rough = water.least_fraction(24.42391, 30, 7)
+    assert isinstance(rough, Problem)
+    assert "holds 31.42 mg/L" in rough.remedy
     assert water.rejoin_residue(2.0, 215, 215) == 2.0
     much = water.per_tank_fraction(0.99, 2412, 2200)
     assert isinstance(much, Problem)
