@@ -14,6 +14,7 @@ import pytest
 from docs.demo_parts.days import in_folder
 from docs.make_demo import DEMO, differing
 from roomtasks.files import Folder, read_folder
+from roomtasks.room.brood_growth import Growth, SizeDay, growth_of, size_day
 from roomtasks.room.fit import fit
 from roomtasks.room.health import Health
 from roomtasks.room.job import RELATIONS
@@ -23,6 +24,7 @@ from roomtasks.room.rack import REACHES
 from roomtasks.room.rebase import Keeps
 from roomtasks.room.room import SHEET
 from roomtasks.room.slots import trigger_of
+from roomtasks.room.stay_facts import LOOKS
 from roomtasks.room.tank import litres_of
 from roomtasks.room.trigger import (
     STATES,
@@ -100,8 +102,71 @@ def test_the_fish_are_many_and_some_stand_in_quarantine(morning: Picture) -> Non
         if (stay := room.stay_in(tank.code, today)) is not None
     }
     assert running == {"P11": 12, "P12": 36}
-    assert {group.stage for group in living} == {"eggs", "fry", "young", "adult"}
+    assert {group.stage for group in living} == {"fry", "young", "adult"}
     assert any(stay.ended for stay in room.stays)
+
+
+def test_broods_stand_at_every_stage(sheets: Sheets, morning: Picture) -> None:
+    room, today = morning.room, morning.today
+    still_open = [brood for brood in room.broods if brood.closed is None]
+    samples = Counter(sample.brood for sample in room.samples)
+    assert len(still_open) >= 5
+    assert all(brood.parents for brood in room.broods)
+    assert any(brood.counted is None for brood in still_open)
+    assert sum(samples[brood.code] >= 3 for brood in still_open) >= 3
+    assert any(sighting.stage == "graded" for sighting in room.sightings)
+    lines = {line.name: line for line in room.lines}
+    assert {group.line for group in room.groups if group.count} <= set(lines)
+    nearly = []
+    for brood in still_open:
+        growth = growth_of(brood, lines[brood.line], room.samples)
+        if isinstance(growth, Growth):
+            sale = size_day(growth, lines[brood.line].sale_cm, today)
+            assert isinstance(sale, SizeDay)
+            nearly.append((sale.day - today).days)
+    assert len(nearly) >= 3
+    assert 0 < min(nearly) <= 14 < max(nearly)
+    done = [brood for brood in room.broods if brood.closed is not None]
+    assert all(
+        brood.counted
+        == (brood.sold or 0) + (brood.kept or 0) + (brood.died or 0) + (brood.given or 0)
+        for brood in done
+    )
+    states = Counter(move.state for move in room.planned_moves)
+    assert states["done"] >= 1
+    assert states["planned"] >= 2
+    (over,) = room.rededications
+    assert 0 < sum(gate.rededication == over.code for gate in room.gates) < 14
+
+
+def test_lots_are_looked_at_and_a_course_is_running(morning: Picture, sheets: Sheets) -> None:
+    room, today = morning.room, morning.today
+    looks = {event.event for event in room.events if event.target in ("P11", "P12")}
+    assert {"arrival", "looked", "sign", "not-seen", "died"} <= looks
+    (run,) = [run for run in room.runs if run.state == "running"]
+    assert room.health_of(run.tank, today) is Health.SICK
+    given = [e.day for e in room.events_at[run.tank] if e.event == "dose"]
+    assert [(day - run.since).days for day in given] == [0, 2, 4]
+    looked = {
+        mark.day
+        for mark in sheets["marks"]
+        if mark.outcome == "done"
+        and (mark.job, mark.target) in {("look-q", "P11"), ("evening", "room")}
+    } | {event.day for event in room.events_at["P11"] if event.event in LOOKS}
+    since = next(s.since for s in room.stays if s.tank == "P11" and not s.ended)
+    days = {since + timedelta(days=n) for n in range(1, (today - since).days)}
+    assert len(days - looked) == 1
+    assert room.contacts
+
+
+def test_the_weeks_have_a_pin_messages_and_a_trouble_that_is_over(morning: Picture) -> None:
+    room, today = morning.room, morning.today
+    assert [pin.day > today for pin in room.pins] == [True]
+    assert len(room.messages) >= 2
+    (trouble,) = room.troubles
+    assert trouble.ended is not None
+    assert (today - room.day_at(trouble.ended)).days > 14
+    assert all(due.blocked is None or due.blocked.rule != "trouble" for due in morning.dues)
 
 
 def test_the_jobs_use_every_form_of_rule(sheets: Sheets) -> None:

@@ -9,10 +9,12 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
+from docs.demo_parts.apart_story import MESSAGES
 from docs.demo_parts.fish import fish
 from docs.demo_parts.jobs import between, jobs
 from docs.demo_parts.keeper import KEEPER, STAND_IN, Chance, Keeper
 from docs.demo_parts.last_morning import LEAVE, last_evening, last_morning
+from docs.demo_parts.lines import lines
 from docs.demo_parts.places import FIRST_DAY, OPENS, ZONE, places
 from docs.demo_parts.story import happenings
 from roomtasks.room.due import all_due
@@ -36,7 +38,8 @@ BEGINS = datetime.combine(FIRST_DAY, time(6, 30), ZONE)
 
 def first_day() -> dict[str, list[Any]]:
     """Every sheet as it stands when the journal begins."""
-    facts = {**places(), **fish(), "jobs": jobs(), "between": between()}
+    facts = {**places(), **fish(), **lines(), "jobs": jobs(), "between": between(),
+             "messages": list(MESSAGES)}  # fmt: skip
     room = Room(facts["setup"][0], **{k: tuple(v) for k, v in facts.items() if k != "setup"})
     marks = list(_rounds_before(room))
     marks += _dated_before(room, marks)

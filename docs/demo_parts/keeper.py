@@ -16,11 +16,10 @@ from roomtasks.room.fit import fit
 from roomtasks.room.job import CounterReading
 from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
-from roomtasks.room.stock import Group, Stay
 from roomtasks.room.walk import Stop
 from roomtasks.store import read
 from roomtasks.store.base import Store
-from roomtasks.work import fish, room_acts
+from roomtasks.work import room_acts
 from roomtasks.work.fish import Doing, Told, doing
 from roomtasks.work.marking import How, mark
 from roomtasks.work.picture import Picture, picture
@@ -266,17 +265,6 @@ class Keeper:
             return "counters of the tap and the air pump read"
 
         return doing(self.store, self.clock, self.who, "counter", do)
-
-    def arrives(self, group: Group, stay: Stay) -> None:
-        """Newcomers go into quarantine: day 0."""
-        self.told(group.code, fish.put_in(self.store, self.clock, self.who, group))
-
-        def do(it: Doing) -> str:
-            it.writer.put("stays", stay)
-            return f"{stay.tank}: day 0 of {stay.days}"
-
-        self.spend(1)
-        self.told(stay.code, doing(self.store, self.clock, self.who, "stay", do))
 
     def released(self, code: str) -> None:
         """A stay has ended today."""

@@ -84,7 +84,7 @@ _WATERS: dict[str, dict[str, Any]] = {
     "Y13": {"largest_change": 0.2, "largest_step_celsius": 0.5},
     "T31": {"nitrate_limit_mg_per_l": 40.0, "feed_g_per_day": 2.5},
     "W21": {"nitrate_limit_mg_per_l": 30.0, "feed_g_per_day": 0.8},
-    "W22": {"nitrate_limit_mg_per_l": 30.0, "feed_g_per_day": 0.8},
+    "W22": {"nitrate_limit_mg_per_l": 30.0, "feed_g_per_day": 0.5},
     **{code: {"feed_g_per_day": 1.2} for code in ("L11", "L12", "L13", "T11", "T12")},
     **{code: {"feed_g_per_day": 0.6} for code in ("L21", "L22", "L23", "L24", "L31", "L32")},
 }
@@ -142,8 +142,8 @@ def places() -> dict[str, list[Any]]:
 def _setup() -> Setup:
     return Setup(
         name="The old wash-house", zone="Europe/Lisbon", day_starts=time(4, 0),
-        change_day="sunday", monday_minutes=60, tuesday_minutes=60, wednesday_minutes=95,
-        thursday_minutes=60, friday_minutes=60, saturday_minutes=110, sunday_minutes=120,
+        change_day="sunday", monday_minutes=85, tuesday_minutes=85, wednesday_minutes=110,
+        thursday_minutes=85, friday_minutes=85, saturday_minutes=135, sunday_minutes=120,
         hands_minutes=2.0, steps_minutes=1.5, largest_change=0.4, room_celsius=19.0,
         change_hour=time(9, 30),
         demo_opens_at=f"{OPENS:%Y-%m-%dT%H:%M}", room_id="demo-wash-house",

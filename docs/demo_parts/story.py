@@ -1,7 +1,8 @@
 """What happens in the demo room, dated: spawns, moves, sales, deaths, valves, holds.
 
 Each line of `STORY` is a local time, a sort of happening and what it needs.
-The keeper's daily work is not here; it follows from what is due. All of it is
+Broods are in `broods_story`, newcomers and the sick in `apart_story`. The
+keeper's daily work is not here; it follows from what is due. All of it is
 invented.
 """
 
@@ -9,9 +10,12 @@ from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from typing import Any
 
+from docs.demo_parts.apart_story import APART, WEEKS
+from docs.demo_parts.broods_story import BROODS
 from docs.demo_parts.keeper import Keeper
+from docs.demo_parts.newer_acts import ACTS
 from docs.demo_parts.places import at
-from roomtasks.room.stock import Group, Stay
+from roomtasks.room.stock import Group
 from roomtasks.work import fish, room_acts
 
 Line = tuple[str, str, tuple[Any, ...]]
@@ -21,83 +25,49 @@ STORY: tuple[Line, ...] = (
     ("2027-01-21 19:10", "sold", ("plat-y", 12, "club evening")),
     ("2027-01-26 07:40", "died", ("perla", 1, "jumped, found behind the rack")),
     ("2027-01-30 10:20", "valve", ("T22", "shut")),
-    ("2027-02-03 07:45", "seen", ("W21", "spawn", "roof of the cave")),
-    ("2027-02-03 07:50", "hold", ("W21", "vac wipe filter", "eggs in the cave", date(2027, 2, 13),
-                                  "spawning")),
     ("2027-02-06 11:30", "sold", ("end-y", 10, "to a friend")),
-    ("2027-02-10 08:00", "fry", ("fan-f", "fan-tail dwarf cichlid", "Y12", 60, "fan",
-                                 date(2027, 2, 3))),
     ("2027-02-12 18:20", "valve", ("T22", "open")),
     ("2027-02-12 19:00", "count", ("cobre-f", 42, "exact")),
-    ("2027-02-14 08:10", "fry", ("end-f", "dwarf livebearer, yellow-tail", "Y13", 24, "end",
-                                 date(2027, 2, 13))),
     ("2027-02-16 19:00", "ahead", ("L13", "sale", date(2027, 2, 20), "swap table")),
     ("2027-02-19 19:10", "release", ("stay-1",)),
     ("2027-02-20 10:10", "move", ("arroz", 12, "Y22", True)),
     ("2027-02-20 15:00", "sold", ("cobre-y", 24, "swap table")),
     ("2027-02-23 19:10", "seen", ("L33", "spawn", "moss in the corner")),
     ("2027-02-27 11:00", "sold", ("cobre-y", 16, "shop in town")),
-    ("2027-02-28 12:20", "grown", ("end-f", "young")),
-    ("2027-02-28 12:30", "move", ("end-f", 22, "T11", False)),
     ("2027-03-02 18:30", "move", ("whisk", 3, "T31", False)),
     ("2027-03-02 18:40", "valve", ("T21", "shut")),
     ("2027-03-02 18:55", "move", ("swd", 1, "T21", False)),
     ("2027-03-02 19:00", "class", ("T21", "watch", "male with a torn tail after a fight")),
-    ("2027-03-05 07:40", "seen", ("W13", "spawn", "in the wool")),
     ("2027-03-06 11:40", "grown", ("cobre-f", "young")),
     ("2027-03-06 11:50", "move", ("cobre-f", 42, "L13", False)),
     ("2027-03-08 19:00", "died", ("end", 1, "old female")),
     ("2027-03-10 19:20", "ahead", ("room", "away", date(2027, 3, 25), "to the coast")),
-    ("2027-03-12 08:00", "fry", ("lagoa-f", "blue marsh killifish", "Y11", 30, "lagoa",
-                                 date(2027, 3, 5))),
     ("2027-03-13 11:20", "sold", ("fan-y", 15, "to a friend")),
     ("2027-03-16 18:50", "given", ("serra", 3, "to a club member")),
     ("2027-03-19 18:45", "class", ("T21", "clean", "tail grown in")),
     ("2027-03-19 18:55", "move", ("swd.2", 1, "L24", False)),
-    ("2027-03-20 11:45", "grown", ("fan-f", "young")),
-    ("2027-03-20 11:50", "move", ("fan-f", 48, "T12", False)),
     ("2027-03-21 12:40", "valve", ("T21", "open")),
     ("2027-03-22 18:40", "move", ("whisk", 3, "T21", False)),
     ("2027-03-27 09:30", "died", ("cory", 1, "found by Davi, looked old")),
     ("2027-03-29 17:10", "round", (70.0,)),
-    ("2027-04-02 08:05", "fry", ("plat-f", "platy, brick red", "Y13", 28, "plat",
-                                 date(2027, 4, 1))),
     ("2027-04-03 19:15", "ahead", ("P12", "arrival", date(2027, 4, 10), "livebearers, by car")),
     ("2027-04-06 19:00", "count", ("conch", 14, "about")),
     ("2027-04-08 19:10", "sold", ("swd-y", 14, "club evening")),
-    ("2027-04-10 16:30", "arrives", ("mel", "honey-eye livebearer", "P12", 14, "stay-2",
-                                     "bag water to waste")),
     ("2027-04-12 19:05", "blocked", ("air@P", "waiting for parts", "valve split")),
     ("2027-04-13 19:00", "seen", ("L31", "spawn", "")),
     ("2027-04-17 11:05", "sold", ("swd-y", 9, "swap table")),
     ("2027-04-17 11:07", "back", ()),
     ("2027-04-17 11:08", "sold", ("swd-y", 10, "swap table")),
     ("2027-04-17 16:00", "lift", ("P",)),
-    ("2027-04-20 08:10", "fry", ("perla-f", "pearl-spot danio", "Y12", 50, "perla",
-                                 date(2027, 4, 13))),
     ("2027-04-24 11:30", "given", ("serra", 2, "line given up, to a club member")),
-    ("2027-04-25 12:50", "grown", ("lagoa-f", "young")),
-    ("2027-04-25 13:00", "move", ("lagoa-f", 30, "L12", False)),
     ("2027-04-27 19:20", "ahead", ("P11", "arrival", date(2027, 5, 4), "dwarf rasboras, by post")),
-    ("2027-05-01 08:20", "fry", ("barra-f", "bar-sided panchax", "Y11", 26, "barra",
-                                 date(2027, 4, 19))),
-    ("2027-05-02 12:40", "grown", ("plat-f", "young")),
-    ("2027-05-02 12:50", "move", ("plat-f", 26, "L11", False)),
-    ("2027-05-04 17:40", "arrives", ("brasa", "ember dwarf rasbora", "P11", 20, "stay-3",
-                                     "two found dead in the bag, not counted")),
     ("2027-05-08 18:05", "valve", ("T22", "shut")),
     ("2027-05-08 18:15", "move", ("plat", 1, "T22", False)),
     ("2027-05-08 18:20", "class", ("T22", "watch", "female with a split fin, kept apart")),
-    ("2027-05-09 07:50", "seen", ("W22", "spawn", "roof of the cave, female guards")),
-    ("2027-05-09 07:55", "hold", ("W22", "vac filter", "female guards eggs",
-                                  date(2027, 5, 19), "spawning")),
-    ("2027-05-09 08:00", "eggs", ("anel-e", "ringed dwarf cichlid", "W22", 80, "anel")),
     ("2027-05-09 19:20", "ahead", ("room", "away", date(2027, 6, 3), "to the north")),
     ("2027-05-10 18:30", "class", ("T31", "watch", "two with white spots went to P21")),
     ("2027-05-10 18:35", "class", ("P21", "sick", "white spots")),
     ("2027-05-10 18:40", "move", ("cory", 2, "P21", False)),
-    ("2027-05-10 18:45", "hold", ("P21", "filter media", "medicine in the water",
-                                  date(2027, 5, 23), "medicine")),
     ("2027-05-10 18:50", "seen", ("P21", "course", "white spots, by the label")),
     ("2027-05-12 07:50", "died", ("cory.2", 1, "covered in spots")),
     ("2027-05-13 08:00", "fry", ("ruby-f", "ruby dwarf rasbora", "Y13", 35, "ruby",
@@ -106,16 +76,19 @@ STORY: tuple[Line, ...] = (
     ("2027-05-14 18:50", "hold", ("W24", "wipe", "young all over the front, leave them be",
                                   date(2027, 5, 22), "keeper")),
     ("2027-05-15 14:40", "round", (110.0,)),
-    ("2027-05-14 19:20", "ahead", ("L13", "sale", date(2027, 5, 17), "a buyer from the club")),
 )  # fmt: skip
 
 
 def happenings(day: date) -> Iterator[tuple[datetime, Callable[[Keeper], None]]]:
     """What the story has on this day, in order, as acts of the keeper."""
-    for text, sort, args in STORY:
+    for text, sort, args in sorted((*STORY, *BROODS, *APART, *WEEKS), key=_when):
         when = at(text)
         if when.date() == day:
             yield when, _acting(sort, args)
+
+
+def _when(line: Line) -> str:
+    return line[0]
 
 
 def _acting(sort: str, args: tuple[Any, ...]) -> Callable[[Keeper], None]:
@@ -173,25 +146,6 @@ def _fry(
     _seen(keeper, tank, "fry-in", f"{count} or so from {origin}")
 
 
-def _eggs(keeper: Keeper, code: str, line: str, tank: str, count: int, origin: str) -> None:
-    today = keeper.clock.date()
-    group = Group(
-        code=code, line=line, tank=tank, count=count, count_known="about", stage="eggs",
-        since=today, born=today, origin=origin,
-    )  # fmt: skip
-    keeper.told(code, fish.put_in(keeper.store, keeper.clock, keeper.who, group))
-
-
-def _arrives(
-    keeper: Keeper, code: str, line: str, tank: str, count: int, stay: str, note: str
-) -> None:  # fmt: skip
-    today = keeper.clock.date()
-    keeper.arrives(
-        Group(code=code, line=line, tank=tank, count=count, since=today, origin="bought"),
-        Stay(code=stay, tank=tank, since=today, days=42, note=note),
-    )
-
-
 def _hold(
     keeper: Keeper, target: str, kinds: str, reason: str, until: date, cause: str
 ) -> None:  # fmt: skip
@@ -232,8 +186,8 @@ def _class(keeper: Keeper, tank: str, state: str, reason: str) -> None:
 
 _ACTS: dict[str, Callable[..., None]] = {
     "seen": _seen, "ahead": _ahead, "sold": _out("sold"), "died": _out("died"),
-    "given": _out("given"), "move": _move, "count": _count, "fry": _fry, "eggs": _eggs,
-    "arrives": _arrives, "release": Keeper.released, "grown": Keeper.grown, "hold": _hold,
+    "given": _out("given"), "move": _move, "count": _count, "fry": _fry,
+    **ACTS, "release": Keeper.released, "grown": Keeper.grown, "hold": _hold,
     "valve": _valve, "class": _class,
     "round": Keeper.walk_round, "back": Keeper.back, "blocked": _blocked, "lift": _lift,
 }  # fmt: skip
