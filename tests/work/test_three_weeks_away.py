@@ -1,8 +1,8 @@
 """Three weeks away from the demo room, lived day by day: the sheet, the stand-in, the return.
 
 The stand-in does what the sheet asks on each day and nothing else. The keeper
-comes home, keeps the plan of the return and does each day what is laid on it,
-until nothing is late.
+comes home, keeps the plan of the return and does each day what is laid on it, and
+what is on the walk and laid on no later day, until nothing is late.
 """
 
 from collections import defaultdict
@@ -34,7 +34,7 @@ from roomtasks.work.marking import How, Marked, mark
 from roomtasks.work.picture import Picture, picture
 
 DAYS = 21
-HOURS = (8, 20, 21, 22)  # the evening jobs, and what follows one another by minutes
+HOURS = (8, 20, 21, 22, 23)  # the evening jobs, and what follows one another by minutes
 
 
 @dataclass
@@ -131,15 +131,17 @@ def home(life: Life) -> Back:
     kept = catch_up(life.store, life.at(morning, 7), "keeper")
     assert not isinstance(kept, Problem)
     first_parts = {one.due.id: one.fraction for one in found.changes if not one.often}
-    laid = {job.id for job in found.plan.jobs}
     for planned in found.plan.days:
         names = {job.id for job in planned.jobs}
+        later = {job.id for job in found.plan.jobs if job.day > planned.day}
         names |= {due.id for due in life.seen(planned.day, 12).dues
-                  if due.id not in laid and due.on_walk}  # fmt: skip
+                  if due.id not in later and due.on_walk}  # fmt: skip
         for name in life.live(planned.day, names, "keeper", **first_parts):
             first_parts.pop(name, None)
         life.late_at[planned.day] = [
-            due.id for due in life.seen(planned.day, 23).dues if due.state is State.LATE
+            due.id
+            for due in life.seen(planned.day, 23).dues
+            if due.state is State.LATE and due.later_today is None
         ]
     return found
 
