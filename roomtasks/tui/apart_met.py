@@ -29,8 +29,8 @@ def _lines(found: MetView, zone: ZoneInfo) -> Iterator[str]:
     for left in found.reached.left:
         to = f" ({left.transfer.note})" if left.transfer.note else ""
         fish = f"{left.transfer.count} {left.transfer.line or left.transfer.group}"
-        yield (f"LEFT THE ROOM: {fish}, {left.transfer.how} {day_words(left.transfer.day)}{to}, "
-               f"by {left.path[-1]}")  # fmt: skip
+        yield f"LEFT THE ROOM: {fish}, {left.transfer.how} {day_words(left.transfer.day)}{to}"
+        yield "    " + " > ".join(left.path[:-1])
 
 
 def _days(met: Met, zone: ZoneInfo) -> str:

@@ -100,6 +100,9 @@ def refusal(problem: Problem) -> str:
 def looked_words(seen: ApartView, tank: str) -> str:
     """When a tank was last looked at."""
     last = seen.looked.get(tank)
+    came = _came(seen, tank)
+    if last is None and came is not None:
+        return "came today" if came == seen.today else "not looked at since it came"
     if last is None:
         return "never looked at yet"
     if last == seen.today:
@@ -110,8 +113,14 @@ def looked_words(seen: ApartView, tank: str) -> str:
 
 
 def owes_look(seen: ApartView, tank: str) -> bool:
-    """Whether nobody looked at a tank today yet."""
-    return seen.looked.get(tank) != seen.today
+    """Whether nobody looked at a tank today yet; a lot was seen on the day it came."""
+    return seen.today not in (seen.looked.get(tank), _came(seen, tank))
+
+
+def _came(seen: ApartView, tank: str) -> date | None:
+    """The day the first of the lot in a tank came."""
+    lots = (stay.now.stay for stay in seen.fish.stays)
+    return next((lot.first_day for lot in lots if lot.tank == tank), None)
 
 
 def overdue(seen: ApartView) -> tuple[str, ...]:
@@ -133,12 +142,12 @@ def clear_words(seen: ApartView, stay: StayView) -> str:
     """Clear days counted since the last sign or death, and days that were none."""
     now, periods = stay.now, periods_of(seen.room)
     wanted = {"sign": periods.clear_days, "death": periods.clear_days_after_death}
-    counted = [
-        f"{wanted[each.cause] - _owed(each, now.no_clear, seen.today)} of {wanted[each.cause]} "
-        f"clear days since the {each.cause}"
-        for each in now.candidates
-        if each.cause in wanted
-    ]
+    counted = []
+    for each in now.candidates:
+        if each.cause in wanted:
+            many = wanted[each.cause]
+            had = max(0, many - _owed(each, now.no_clear, seen.today))
+            counted.append(f"{had} of {many} clear days since the {each.cause}")
     words = [", ".join(counted) or "no sign since it came"]
     if now.unlooked:
         shown = ", ".join(day_words(day) for day in now.unlooked[-4:])
@@ -153,7 +162,7 @@ def clear_words(seen: ApartView, stay: StayView) -> str:
 
 
 def _owed(each: Candidate, no_clear: Iterable[date], today: date) -> int:
-    """Clear days still to come, today among them."""
+    """Clear days still to come, today among them, also where it is the day of the sign."""
     none = set(no_clear)
     span = (each.day - today).days + 1
     return sum(today + timedelta(days=n) not in none for n in range(max(0, span)))
