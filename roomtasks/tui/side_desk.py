@@ -1,11 +1,11 @@
 """The lists beside the walk in the app: which one is open, its looks, what was done there."""
 
-import asyncio
 from typing import TYPE_CHECKING, Any
 
 from roomtasks.room.problem import Problem
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper
+from roomtasks.tui.beside import beside
 from roomtasks.tui.screens.page import PageScreen
 from roomtasks.tui.signs import Signs
 
@@ -58,7 +58,7 @@ class SideDesk:
             self.say(f"{fault.what}; {fault.remedy}. What is shown is as it was.")
             return
         if think is not None and not isinstance(seen, Problem):
-            seen = await asyncio.to_thread(think, seen)
+            seen = await beside(think, seen)
         if screen is not self.screen:
             return
         if isinstance(seen, Problem):
@@ -121,7 +121,7 @@ class SideDesk:
         if isinstance(seen, Problem):
             self.say(seen.sentence())
             return
-        ahead = await asyncio.to_thread(planned, seen, PLANNED_DAYS)
+        ahead = await beside(lambda scene: planned(scene, PLANNED_DAYS), seen)
         if isinstance(ahead, Problem):
             self.say(ahead.sentence())
             return

@@ -5,10 +5,11 @@ one at a time, the newest question only, and none twice. Pure but for its lock.
 """
 
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from threading import Lock
+from typing import Generic, TypeVar
 
 from roomtasks.room.ahead_plan import Ahead, PlannedJob, WhatIfAhead
 from roomtasks.room.away_plan import AwayPlan, away_plan
@@ -16,6 +17,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.work.ahead_view import AS_IT_IS, AheadScene, planned
 
+T = TypeVar("T")
 SPANS = (14, 28, 56)
 KEPT_PLANS = 8
 NO_PINS: Mapping[str, date] = {}
@@ -114,13 +116,30 @@ def comes_with(job: PlannedJob) -> bool:
 
 
 @dataclass
+class Known(Generic[T]):
+    """Answers to the newest few questions, as long as what they were made from is the same."""
+
+    answers: list[tuple[AheadScene, WeeksAsk, T]] = field(default_factory=list)
+
+    def get(self, scene: AheadScene, ask: WeeksAsk, make: Callable[[], T]) -> T:
+        """The answer, made where it is not known."""
+        for known, asked, answer in self.answers:
+            if asked == ask and known.same(scene):
+                return answer
+        made = make()
+        self.answers = [(scene, ask, made), *self.answers[: KEPT_PLANS - 1]]
+        return made
+
+
+@dataclass
 class Planner:
     """Plans that were worked out, and the one that is wanted now."""
 
     wait_seconds: float = 0.2
     _lock: Lock = field(default_factory=Lock)
     _newest: int = 0
-    _plans: list[tuple[AheadScene, WeeksAsk, Ahead | Problem]] = field(default_factory=list)
+    _plans: Known[Ahead | Problem] = field(default_factory=Known)
+    _aways: Known[AwayPlan | Problem] = field(default_factory=Known)
     _bases: dict[int, Ahead] = field(default_factory=dict)
 
     def number(self) -> int:
@@ -143,40 +162,35 @@ class Planner:
     def _answered(self, seen: WeeksSeen) -> WeeksSeen:
         scene, ask = seen.scene, seen.ask
         if ask.away is not None:
-            found = away_plan(scene.room, scene.dues, scene.pasts, scene.now, ask.away.first,
-                              ask.away.last, ask.away.stand_in)  # fmt: skip
-            if isinstance(found, Problem):
-                return replace(seen, fault=found)
-            return replace(seen, away=found)
+            return self._gone(seen, ask.away)
         trial = ask.trial
         if ask == ask.as_it_is() or (trial is not None and trial.kept_in(scene.room)):
             return seen
         pins = NO_PINS if trial is None else {trial.pin_name: trial.day}
         last = None if trial is None else seen.base
-        plan = self._known(scene, ask)
-        if plan is None:
-            plan = planned(scene, ask.days, ask.what_if, pins, last)
-            self._keep(scene, ask, plan)
+        plan = self._plans.get(
+            scene, ask, lambda: planned(scene, ask.days, ask.what_if, pins, last)
+        )
         if isinstance(plan, Problem):
             return replace(seen, fault=plan)
         return replace(seen, asked=plan)
 
+    def _gone(self, seen: WeeksSeen, away: AwayAsk) -> WeeksSeen:
+        """What days away would do."""
+        scene = seen.scene
+        plan = self._aways.get(scene, seen.ask, lambda: away_plan(
+            scene.room, scene.dues, scene.pasts, scene.now, away.first, away.last, away.stand_in
+        ))  # fmt: skip
+        if isinstance(plan, Problem):
+            return replace(seen, fault=plan)
+        return replace(seen, away=plan)
+
     def _base(self, scene: AheadScene, days: int) -> Ahead | Problem:
         """The plan with nothing asked; it keeps to the days of the one before it."""
-        ask = WeeksAsk(days=days)
-        plan = self._known(scene, ask)
-        if plan is None:
-            plan = planned(scene, days, last=self._bases.get(days))
-            self._keep(scene, ask, plan)
+        last = self._bases.get(days)
+        plan = self._plans.get(
+            scene, WeeksAsk(days=days), lambda: planned(scene, days, last=last)
+        )  # fmt: skip
         if not isinstance(plan, Problem):
             self._bases[days] = plan
         return plan
-
-    def _known(self, scene: AheadScene, ask: WeeksAsk) -> Ahead | Problem | None:
-        return next(
-            (plan for known, asked, plan in self._plans if asked == ask and known.same(scene)),
-            None,
-        )
-
-    def _keep(self, scene: AheadScene, ask: WeeksAsk, plan: Ahead | Problem) -> None:
-        self._plans = [(scene, ask, plan), *self._plans[: KEPT_PLANS - 1]]

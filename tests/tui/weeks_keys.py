@@ -2,8 +2,10 @@
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from textual.pilot import Pilot
+from textual.screen import Screen
 
 from roomtasks.room.pin import Pin
 from roomtasks.room.room import SHEET
@@ -44,6 +46,10 @@ async def weeks_of(app: RoomApp, pilot: "Pilot[int]") -> WeeksScreen:
     assert isinstance(screen, WeeksScreen)
     screen.planner.wait_seconds = 0.0
     return screen
+
+
+def on_top(app: RoomApp) -> Screen[Any]:
+    return app.screen
 
 
 def rows(screen: WeeksScreen) -> list[str]:
