@@ -65,12 +65,14 @@ def said_days(text: str) -> str:
 
 ON_SCREEN: dict[str, Callable[[list[str]], str]] = {
     "confirm": lambda words: f"tick {words[-1]} in its release list by 6",
-    "part": lambda _: "choose 'part out, with a reason' at the lot",
-    "move-lot": lambda _: "choose 'move the whole lot' at the lot",
-    "class": lambda words: f"set {words[0] if words else 'it'} clean at its line",
-    "arrive": lambda _: "choose 'fish added to this lot' at the lot",
-    "level": lambda words: f"end the level of {words[0] if words else 'it'} on the water's side",
-    "fish": lambda _: "this list shows them",
+    "part": lambda _: "'part out, with a reason' at the lot",
+    "move-lot": lambda _: "'move the whole lot' at the lot",
+    "class": lambda words: f"set the class of {words[0] if words else 'it'} to clean",
+    "arrive": lambda _: "'fish added to this lot' at the lot",
+    "level": lambda words: f"end the level of {words[0] if words else 'it'} (facts: levels)",
+    "fish": lambda _: "this list",
+    "tank": lambda _: "the tank's page",
+    "trouble-over": lambda _: "end it on the list of bad days",
 }
 
 
@@ -79,7 +81,7 @@ def on_screen(text: str) -> str:
 
     def words(found: re.Match[str]) -> str:
         known = ON_SCREEN.get(found[1])
-        return known(found[2].split()) if known else "the walk shows them"
+        return known(found[2].split()) if known else "the walk"
 
     return _COMMAND.sub(words, text)
 
@@ -178,12 +180,9 @@ def run_today(run: RunNow, given: bool) -> str:
     return f"{words} ({'dose noted' if given else 'dose not noted yet'})"
 
 
-def dose_given(seen: ApartView, tank: str) -> bool:
-    """Whether a dose was noted at a tank today."""
-    return any(
-        event.event in ("dose", "added") and event.day == seen.today
-        for event in seen.room.events_at.get(tank, ())
-    )
+def dose_given(seen: ApartView, run: Run) -> bool:
+    """Whether today's dose of a course is noted."""
+    return seen.today in doses_noted(seen.room, run)
 
 
 # ---- what is next --------------------------------------------------------------------------------
@@ -200,7 +199,7 @@ def run_next(seen: ApartView, run: RunNow) -> Next | None:
     today = run.today
     if isinstance(today, Problem):
         return Next(0, seen.today, tank, f"{name}: {today.what}")
-    if today.words and not (today.dose is not None and dose_given(seen, tank)):
+    if today.words and not (today.dose is not None and dose_given(seen, run.run)):
         words = ", then ".join(today.words)
         return Next(1, seen.today, tank, f"course day {today.number}: {words}")
     return None
