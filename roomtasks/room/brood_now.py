@@ -242,12 +242,13 @@ def _wants_of_part(
     if role not in NEEDED_ROLES:
         until = max(sale, today + timedelta(days=1))
         here = Want(brood=now.brood.code, kind=role, first=today, until=until, tanks=1,
-                    can_sell=sellable)  # fmt: skip
+                    can_sell=sellable, tank=part.group.tank)  # fmt: skip
         return [here] if role in COUNTED else []
     leaves = max(part.move.day, today) if isinstance(part.move, MoveDay) else horizon
     found = []
     if role in COUNTED and leaves > today:
-        found.append(Want(brood=now.brood.code, kind=role, first=today, until=leaves, tanks=1))
+        found.append(Want(brood=now.brood.code, kind=role, first=today, until=leaves, tanks=1,
+                          tank=part.group.tank))  # fmt: skip
     if leaves < sale:
         found.append(
             Want(brood=now.brood.code, kind=GROW_OUT, first=leaves, until=sale,

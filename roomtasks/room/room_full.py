@@ -19,6 +19,7 @@ class Want:
     """So many tanks of a kind from a day until a day (not included), for a brood.
 
     `pair` is the pair that a brood to come hangs on; `expected` is one not yet spawned.
+    `tank` is the one they are in already: fish that share it want it once.
     """
 
     brood: str
@@ -29,6 +30,7 @@ class Want:
     pair: str = ""
     expected: bool = False
     can_sell: bool = False
+    tank: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +115,19 @@ def _in_week(want: Want, begins: date) -> bool:
 def busiest(wants: Sequence[Want], begins: date) -> int:
     """The most tanks wanted on one day of a week."""
     days = [begins + timedelta(days=n) for n in range(7)]
-    return max(sum(w.tanks for w in wants if w.first <= day < w.until) for day in days)
+    return max(_on_day([w for w in wants if w.first <= day < w.until]) for day in days)
+
+
+def _on_day(wants: Iterable[Want]) -> int:
+    """The tanks wanted at once; a tank they share counts once."""
+    shared: dict[str, int] = {}
+    apart = 0
+    for want in wants:
+        if want.tank:
+            shared[want.tank] = max(want.tanks, shared.get(want.tank, 0))
+        else:
+            apart += want.tanks
+    return apart + sum(shared.values())
 
 
 def levers(wants: Sequence[Want], begins: date) -> tuple[Lever, ...]:
@@ -121,18 +135,19 @@ def levers(wants: Sequence[Want], begins: date) -> tuple[Lever, ...]:
     whole = busiest(wants, begins)
     found = []
     for want in wants:
-        without = whole - busiest([w for w in wants if w is not want], begins)
         if want.expected and want.pair:
-            found.append(Lever(sort=RESTS, about=want.pair, gives=without,
+            left = [w for w in wants if not (w.expected and w.pair == want.pair)]
+            found.append(Lever(sort=RESTS, about=want.pair, gives=whole - busiest(left, begins),
                                words=f"let {want.pair} rest"))  # fmt: skip
         elif want.can_sell:
-            found.append(Lever(sort=SELLS, about=want.brood, gives=without,
+            left = [w for w in wants if w.expected or w.brood != want.brood]
+            found.append(Lever(sort=SELLS, about=want.brood, gives=whole - busiest(left, begins),
                                words=f"sell {want.brood} before this week"))  # fmt: skip
         if want.tanks > 1:
             fewer = [replace(w, tanks=w.tanks - 1) if w is want else w for w in wants]
             found.append(Lever(sort=FEWER, about=want.brood, gives=whole - busiest(fewer, begins),
                                words=f"keep fewer of {want.brood}, in one tank less"))  # fmt: skip
-    helping = [lever for lever in found if lever.gives > 0]
+    helping = {lever for lever in found if lever.gives > 0}
     return tuple(sorted(helping, key=lambda lever: (-lever.gives, lever.sort, lever.about)))
 
 

@@ -7,8 +7,7 @@ from datetime import date
 from roomtasks.room.brood_life import Step
 from roomtasks.room.brood_now import BroodNow
 from roomtasks.room.brood_now import Part as InTank
-from roomtasks.room.destination import NEEDED_ROLES
-from roomtasks.room.move_day import SIZE, MoveDay
+from roomtasks.room.move_day import MoveDay
 from roomtasks.room.room_full import WhatIf
 from roomtasks.room.why import day_words
 from roomtasks.tui.brood_move_acts import link_done, slipped
@@ -26,6 +25,7 @@ from roomtasks.tui.brood_words import (
     part_lines,
     sample_words,
     stage_of,
+    to_be_sold,
     why_lines,
 )
 from roomtasks.tui.side_acts import Act
@@ -104,7 +104,7 @@ def brood_items(seen: BroodsSeen, now: BroodNow, signs: Signs) -> Iterator[Item]
     brood, code = now.brood, now.brood.code
     coming = nexts(seen, now)
     acts = brood_acts(seen, now, coming)
-    tanks = " ".join(part.group.tank for part in now.parts) or brood.tank
+    tanks = " ".join(dict.fromkeys(part.group.tank for part in now.parts)) or brood.tank
     heads = sum(part.group.count for part in now.parts)
     about = any(part.group.count_known == "about" for part in now.parts)
     many = f"{'about ' if about else ''}{heads} fish" if heads else "not counted"
@@ -219,7 +219,7 @@ def next_of_part(seen: BroodsSeen, now: BroodNow, part: InTank) -> Next | None:
                     words=f"link {link.n} of {link.chain}, after link {first.n}")  # fmt: skip
     if not isinstance(part.move, MoveDay):
         return None
-    if seen.room.tank[group.tank].role not in NEEDED_ROLES and part.move.cause == SIZE:
+    if to_be_sold(seen, part):
         return Next(day=part.move.day, words=f"sell from {group.tank}", act=out(group, "sold"))
     return Next(day=part.move.day, words=f"plan a move out of {group.tank}",
                 act=planned(group, seen.places[group.code]))  # fmt: skip

@@ -135,6 +135,9 @@ def sample_of(now: BroodNow, measured: bool, today: date) -> Act:
             return many
         if isinstance(found, Problem):
             return found
+        if len(found) != 3:
+            return Problem("length", f"{len(found)} lengths are not three", "type the smallest, "
+                           "the middle and the largest")  # fmt: skip
         length = answers[3] if len(answers) > 3 else now.brood.length
         return lambda store, at, who: brood_acts.sample(
             store,

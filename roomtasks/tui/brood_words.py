@@ -8,9 +8,9 @@ from roomtasks.room.brood import Sample
 from roomtasks.room.brood_growth import Growth, SizeDay
 from roomtasks.room.brood_now import BroodNow, Part
 from roomtasks.room.density import Load
-from roomtasks.room.destination import Answer, Mover, Place
+from roomtasks.room.destination import NEEDED_ROLES, Answer, Mover, Place
 from roomtasks.room.line import STAGE_WORDS
-from roomtasks.room.move_day import MoveDay
+from roomtasks.room.move_day import SIZE, MoveDay
 from roomtasks.room.planned_move import PlannedMove
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -127,11 +127,20 @@ def move_words(seen: BroodsSeen, part: Part) -> str:
     if isinstance(part.move, Problem):
         return f"no day to move: {part.move.what}; {part.move.remedy}"
     planned = seen.move_of(part.group.code)
+    if planned is None and to_be_sold(seen, part):
+        return f"to sell {day_words(part.move.day)}: {part.move.why}"
     told = f"leaves {day_words(part.move.day)} ({part.move.cause}): {part.move.why}"
     if planned is not None:
         return f"{told}; planned for {day_words(planned.day)} as {planned.chain} link {planned.n}"
     found = seen.places.get(part.group.code)
     return f"{told}; to {where_words(found[1])}" if found is not None else told
+
+
+def to_be_sold(seen: BroodsSeen, part: Part) -> bool:
+    """Whether they stay in this tank until they have the size of sale."""
+    if not isinstance(part.move, MoveDay) or part.move.cause != SIZE:
+        return False
+    return seen.room.tank[part.group.tank].role not in NEEDED_ROLES
 
 
 def where_words(answer: Answer) -> str:

@@ -1,5 +1,6 @@
 """Tanks wanted against tanks there, week by week: held to an independent count, day by day."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from hypothesis import given
@@ -88,3 +89,20 @@ def test_an_independent_count_agrees(wants: list[Want], rests: bool, sold: dict[
         assert bool(week.levers) <= (week.free < 0)
         for lever in week.levers:
             assert 0 < lever.gives <= week.wanted
+
+
+def test_fish_that_share_a_tank_want_it_once_and_give_it_back_together() -> None:
+    """Large ones put to a share that was split off before: one tank, until the last has gone."""
+    shared = [
+        replace(want("a", 0, 30, can_sell=True), tank="A1"),
+        replace(want("a", 0, 60, can_sell=True), tank="A1"),
+        replace(want("b", 0, 20, can_sell=True), tank="A2"),
+    ]
+    weeks = weeks_of(shared, {"grow-out": 1}, MONDAY, 10)
+    assert [week.wanted for week in weeks] == [2, 2, 2, 1, 1, 1, 1, 1, 1, 0]
+    said = {(lever.about, lever.gives) for lever in weeks[0].levers}
+    assert said == {("a", 1), ("b", 1)}
+    assert len(weeks[0].levers) == 2
+    both = [*shared, replace(want("b", 0, 40), tank="A1")]
+    sold = weeks_of(both, {"grow-out": 1}, MONDAY, 10, WhatIf(sold_in={"a": 1}))
+    assert [week.wanted for week in sold] == [2, 2, 2, 1, 1, 1, 0, 0, 0, 0]

@@ -6,6 +6,7 @@ from roomtasks.tui.app import RoomApp
 from roomtasks.tui.screens.broods import BroodsScreen
 from roomtasks.tui.screens.page import PickScreen
 from roomtasks.tui.widgets.lines_view import LinesView
+from tests.tui.desk import HandClock
 from tests.tui.side_keys import hit, until_still
 
 NAMES = {" ": "space", "+": "plus", "-": "minus", ".": "full_stop", "/": "slash", ",": "comma",
@@ -26,15 +27,25 @@ async def to_line(app: RoomApp, pilot: "Pilot[int]", key: str) -> None:
     """Down, or up, to a line."""
     await until_still(app, pilot)
     screen = on_screen(app)
-    row = screen.laid.row_of(key)
-    assert row is not None, f"no line {key}: {[i.key for i in screen.laid.items if i]}"
-    away = row - screen.query_one(LinesView).at
-    for _ in range(abs(away)):
+    for _ in range(300):
+        row, at = screen.laid.row_of(key), screen.query_one(LinesView).at
+        assert row is not None, f"no line {key}: {[i.key for i in screen.laid.items if i]}"
+        if screen.item is not None and screen.item.key == key:
+            break
         screen._last = ("", -10.0)
-        await pilot.press("2" if away > 0 else "8")
+        jump = screen.laid.part_from(at, 1 if row > at else -1)
+        by_part = abs(row - jump) < abs(row - at)
+        await pilot.press(("1" if row > at else "7") if by_part else "2" if row > at else "8")
     await hit(app, pilot)
     assert screen.item is not None
     assert screen.item.key == key
+
+
+async def later(app: RoomApp, pilot: "Pilot[int]", clock: HandClock, **span: float) -> None:
+    """Time passes, and the room is looked at again."""
+    clock.pass_by(**span)
+    await app.look_again()
+    await until_still(app, pilot)
 
 
 async def act(app: RoomApp, pilot: "Pilot[int]", label: str) -> None:
@@ -45,10 +56,19 @@ async def act(app: RoomApp, pilot: "Pilot[int]", label: str) -> None:
     assert label in labels, labels
     await hit(app, pilot, "4")
     if isinstance(app.screen, PickScreen):
-        await pilot.press(*["2"] * labels.index(label))
-        await hit(app, pilot, "5")
+        await _down(app, pilot, labels.index(label), len(labels))
     elif screen.question is not None:
         await hit(app, pilot, str(labels.index(label) + 1))
+
+
+async def _down(app: RoomApp, pilot: "Pilot[int]", row: int, rows: int) -> None:
+    """To a row of a page, from its top or its end, and take it."""
+    back = rows - 1 - row
+    if back + 1 < row and rows <= app.size.height - 4:
+        await pilot.press("3", *["8"] * back)
+    else:
+        await pilot.press(*["2"] * row)
+    await hit(app, pilot, "5")
 
 
 async def enter(app: RoomApp, pilot: "Pilot[int]", *answers: str) -> None:
@@ -65,8 +85,7 @@ async def pick(app: RoomApp, pilot: "Pilot[int]", begins: str) -> None:
     rows = page.rows(app.size.width - 1)
     at = next((n for n, row in enumerate(rows) if row.text.strip().startswith(begins)), None)
     assert at is not None, [row.text for row in rows]
-    await pilot.press(*["2"] * at)
-    await hit(app, pilot, "5")
+    await _down(app, pilot, at, len(rows))
 
 
 def said(app: RoomApp) -> str:
