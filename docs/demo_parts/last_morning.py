@@ -54,7 +54,7 @@ def last_evening(keeper: Keeper) -> None:
     keeper.wait_until(at("2027-05-15 20:40"))
     keeper.say([half], "partly", fraction=0.12, note="hose was wanted elsewhere")
     keeper.spend(1)
-    keeper.say(["lids@room"], "put-off", until=date(2027, 5, 18), reason="no time")
+    keeper.say(["lids@room"], "put-off", until=date(2027, 5, 17), reason="no time")
 
 
 def last_morning(keeper: Keeper) -> None:
