@@ -101,6 +101,7 @@ RULES = (
     ("rest-between", "a course in the rest after another", "wait, or `--anyway`"),
     ("course-running", "a change of a course while it runs", "end it first, or another code"),
     ("course-not-over", "an end before the last day", "its last day, or break it off"),
+    ("which-course", "one of several courses in a tank", "name the course"),
     ("no-dose-today", "a dose on a day that has none", "the day that has one"),
     ("before-away", "newcomers in the week before days away", "a later day"),
     ("window", "a day kept for a job outside its window", "a day inside it, or `--anyway`"),

@@ -223,7 +223,13 @@ def _course_words(parser: Parser) -> None:
     add = parser.add_argument
     add("what", choices=COURSE_ACTS, metavar="WHAT", help=", ".join(COURSE_ACTS))
     add("tank", type=name, metavar="TANK", help="the tank")
-    add("course", nargs="?", type=name, metavar="COURSE", help="the course to start")
+    add(
+        "course",
+        nargs="?",
+        type=name,
+        metavar="COURSE",
+        help="the course, where more than one runs",
+    )
     add("--reason", type=text, default="", metavar="WHY", help="why it is broken off")
     add("--also", action="store_true", help="the label allows it with the other medicine")
     _anyway(parser)
@@ -231,9 +237,8 @@ def _course_words(parser: Parser) -> None:
 
 def _course(asked: Asked) -> Answer | Problem:
     args = asked.args
-    if (args.what == "start") != bool(args.course):
-        return Problem("course", "a course is named to start it, and only then",
-                       "say 'course start TANK COURSE', or leave it out")  # fmt: skip
+    if args.what == "start" and not args.course:
+        return Problem("course", "it is not named", "say 'course start TANK COURSE'")
 
     def act(scene: Scene) -> Told | Problem:
         first = scene.store, scene.now, scene.who, args.tank
@@ -243,10 +248,10 @@ def _course(asked: Asked) -> Answer | Problem:
                     *first, args.course, also=args.also, anyway=args.anyway
                 )
             case "dose":
-                return course_acts.give_dose(*first)
+                return course_acts.give_dose(*first, args.course or "")
             case "break":
-                return course_acts.interrupt_course(*first, args.reason)
-        return course_acts.end_course(*first, args.reason)
+                return course_acts.interrupt_course(*first, args.reason, args.course or "")
+        return course_acts.end_course(*first, args.reason, args.course or "")
 
     return _told(asked, act)
 

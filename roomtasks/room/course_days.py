@@ -13,9 +13,11 @@ from roomtasks.room.dosing import straight_from_tap
 from roomtasks.room.job import Hold
 from roomtasks.room.problem import Problem
 from roomtasks.room.recipe import RATE_UNITS, Rate
+from roomtasks.room.room import Room
 from roomtasks.room.treatment import Level
 from roomtasks.room.water_plan import Dose
 
+DOSE_EVENTS = ("dose", "added")  # of medicine, and of salt and the like
 FILTER_REST_DAYS = 7  # after the last dose; common practice, no published source
 NO_ADVICE = "This program counts days and litres; it is no veterinary advice."
 NEVER_TOGETHER = (("permanganat", "formal", "an explosive mix"),)  # safety data, 7722-64-7
@@ -63,6 +65,26 @@ def missed_doses(
     """Dose days gone by on which no dose was noted: the course counts as broken off."""
     noted = set(given)
     return tuple(day for day in dose_days(run, steps) if day < today and day not in noted)
+
+
+def doses_noted(room: Room, run: Run) -> frozenset[date]:
+    """Days on which a dose of a run is noted in its tank.
+
+    Where other courses run there too, a dose that names the product of one of
+    them is not this one's.
+    """
+    product = {course.code: course.product for course in room.courses}
+    mine = product.get(run.course, "")
+    others = {
+        product.get(other.course, "") for other in room.runs
+        if other.tank == run.tank and other.course != run.course
+    } - {mine, ""}  # fmt: skip
+    return frozenset(
+        event.day
+        for event in room.events_at.get(run.tank, ())
+        if event.event in DOSE_EVENTS
+        and not any(event.note.endswith(f" of {name}") for name in others)
+    )
 
 
 def day_of_run(

@@ -148,7 +148,7 @@ class _Lines:
         more = (*self._course_days(run), *((run.course.caution,) if run.course.caution else ()))
         wants = run_next(self.seen, run)
         over = self.seen.today > run.last
-        today = "over, not noted yet" if over else run_today(run, dose_given(self.seen, tank))
+        today = "over, not noted yet" if over else run_today(run, dose_given(self.seen, run.run))
         texts = [(key, f"{tank}  {run.course.name}, {course_day(run)}, last {day_words(run.last)}",
                   ""), (f"{key} today", f"{IN}today: {today}", "")]  # fmt: skip
         if run.missed:

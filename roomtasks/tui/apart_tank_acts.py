@@ -35,17 +35,26 @@ class TankActs:
     def courses(self, tank: str) -> tuple[Act, ...]:
         """Acts on the course running in a tank, and the start of one."""
         runs = [each for each in self.seen.fish.runs if each.run.tank == tank]
-        return (*(act for each in runs[:1] for act in self.run_acts(each)), self._start(tank))
+        return (
+            *(act for each in runs for act in self.run_acts(each, len(runs) > 1)),
+            self._start(tank),
+        )
 
-    def run_acts(self, found: RunNow) -> tuple[Act, ...]:
-        """What a running course wants, the next act first."""
-        tank, name = found.run.tank, found.course.name
-        dose = Act(label="dose given", make=lambda _, __: run(course_acts.give_dose, tank))
-        end = Act(label="course over", make=lambda _, __: run(course_acts.end_course, tank))
+    def run_acts(self, found: RunNow, named: bool = False) -> tuple[Act, ...]:
+        """What a running course wants, the next act first; `named` where there are others."""
+        tank, name, code = found.run.tank, found.course.name, found.run.course
+        tail = f": {name}" if named else ""
+        dose = Act(
+            label=f"dose given{tail}", make=lambda _, __: run(course_acts.give_dose, tank, code)
+        )
+        end = Act(
+            label=f"course over{tail}",
+            make=lambda _, __: run(course_acts.end_course, tank, "", code),
+        )
         off = Act(
-            label="break the course off", asks=(WHY,),
+            label=f"break the course off{tail}", asks=(WHY,),
             sure=f"break {name} off: it starts again at its first day",
-            make=lambda a, _: run(course_acts.interrupt_course, tank, a[0]),
+            make=lambda a, _: run(course_acts.interrupt_course, tank, a[0], code),
         )  # fmt: skip
         if found.missed:
             return off, dose, end
@@ -53,7 +62,9 @@ class TankActs:
             return end, dose, off
         today = found.today
         wants = isinstance(today, CourseDay) and today.dose is not None
-        return (dose, off, end) if wants and not dose_given(self.seen, tank) else (off, end, dose)
+        return (
+            (dose, off, end) if wants and not dose_given(self.seen, found.run) else (off, end, dose)
+        )
 
     def _start(self, tank: str) -> Act:
         courses = self.seen.room.courses

@@ -10,7 +10,8 @@ from datetime import date, timedelta
 
 from rich.cells import cell_len
 
-from roomtasks.room.course_days import NO_ADVICE, CourseDay
+from roomtasks.room.course import Run
+from roomtasks.room.course_days import NO_ADVICE, CourseDay, doses_noted
 from roomtasks.room.problem import Problem
 from roomtasks.room.stay_clock import Candidate
 from roomtasks.room.stay_facts import periods_of

@@ -17,6 +17,7 @@ from roomtasks.room.course_days import (
     CourseDay,
     day_of_run,
     dose_days,
+    doses_noted,
     holds_of,
     last_day,
     level_of,
@@ -103,11 +104,16 @@ def start_course(
     return doing(store, now, who, "course", do)
 
 
-def give_dose(store: Store, now: datetime, who: str, tank: str) -> Told | Problem:
-    """Note that today's dose of the course in a tank was given."""
+def give_dose(
+    store: Store, now: datetime, who: str, tank: str, code: str = ""
+) -> Told | Problem:  # fmt: skip
+    """Note that today's dose of a course in a tank was given.
+
+    Of several courses the one named, else the first that still has a dose to give today.
+    """
 
     def do(it: Doing) -> str | Problem:
-        run = _running(it, tank)
+        run = _dosed(it, tank) if not code else _running(it, tank, code)
         if isinstance(run, Problem):
             return run
         course = next(row for row in it.room.courses if row.code == run.course)
@@ -119,7 +125,7 @@ def give_dose(store: Store, now: datetime, who: str, tank: str) -> Told | Proble
             return Problem(tank, f"course day {today.number} has no dose", "nothing was changed",
                            "no-dose-today")  # fmt: skip
         named = _event(course)
-        if any(e.event == named and e.day == it.today for e in it.room.events_at.get(tank, ())):
+        if it.today in doses_noted(it.room, run):
             return Problem(tank, "today's dose is noted", "nothing was changed", "no-change")
         note_event(it, named, tank, None, _dose_words(today))
         return f"dose in {tank}, course day {today.number}: {_dose_words(today)}"
@@ -128,19 +134,21 @@ def give_dose(store: Store, now: datetime, who: str, tank: str) -> Told | Proble
 
 
 def interrupt_course(
-    store: Store, now: datetime, who: str, tank: str, reason: str
+    store: Store, now: datetime, who: str, tank: str, reason: str, code: str = ""
 ) -> Told | Problem:
     """A course was broken off: it would have to start again at its first day."""
-    return doing(store, now, who, "course", lambda it: _over(it, tank, "interrupted", reason))
+    return doing(store, now, who, "course", lambda it: _over(it, tank, code, "interrupted", reason))
 
 
-def end_course(store: Store, now: datetime, who: str, tank: str, note: str = "") -> Told | Problem:
+def end_course(
+    store: Store, now: datetime, who: str, tank: str, note: str = "", code: str = ""
+) -> Told | Problem:  # fmt: skip
     """A course is over: today was its last day."""
-    return doing(store, now, who, "course", lambda it: _over(it, tank, "ended", note))
+    return doing(store, now, who, "course", lambda it: _over(it, tank, code, "ended", note))
 
 
-def _over(it: Doing, tank: str, state: str, note: str) -> str | Problem:
-    run = _running(it, tank)
+def _over(it: Doing, tank: str, code: str, state: str, note: str) -> str | Problem:
+    run = _running(it, tank, code)
     if isinstance(run, Problem):
         return run
     if state == "interrupted" and not note.strip():
@@ -236,13 +244,34 @@ def _rest_refusal(it: Doing, course: Course, tank: str) -> Problem | None:
     return None
 
 
-def _running(it: Doing, tank: str) -> Run | Problem:
+def _running(it: Doing, tank: str, code: str = "") -> Run | Problem:
+    """The course of this code that runs in a tank; without a code the only one."""
     runs = [run for run in it.room.runs if run.tank == tank and run.state == "running"]
     if not runs:
         return Problem(tank, "no course is running in it", "'roomtasks fish' shows them")
-    if len(runs) > 1:
-        return min(runs, key=lambda run: (run.since, run.code))
-    return runs[0]
+    found = [run for run in runs if run.course == code] if code else runs
+    if len(found) == 1:
+        return found[0]
+    known = ", ".join(sorted(run.course for run in runs))
+    if code:
+        return Problem(code, f"no such course is running in {tank}", f"there runs: {known}")
+    return Problem(tank, f"{len(runs)} courses are running in it", f"say which: {known}",
+                   "which-course")  # fmt: skip
+
+
+def _dosed(it: Doing, tank: str) -> Run | Problem:
+    """Of the courses in a tank the first that still has a dose to give today."""
+    for run in sorted(it.room.runs, key=lambda run: (run.since, run.code)):
+        if run.tank != tank or run.state != "running":
+            continue
+        days = dose_days(run, steps_of(it.room.course_steps, run.course))
+        if it.today in days and it.today not in doses_noted(it.room, run):
+            return run
+    found = _running(it, tank)
+    if isinstance(found, Problem) and found.rule == "which-course":
+        return Problem(tank, "none of its courses has a dose to give any more today",
+                       "nothing was changed", "no-dose-today")  # fmt: skip
+    return found
 
 
 def _dose_words(today: CourseDay) -> str:

@@ -7,7 +7,14 @@ from datetime import date, datetime, timedelta
 
 from roomtasks.room.column import to_plain
 from roomtasks.room.course import Course, CourseStep, Run
-from roomtasks.room.course_days import CourseDay, day_of_run, last_day, missed_doses, steps_of
+from roomtasks.room.course_days import (
+    CourseDay,
+    day_of_run,
+    doses_noted,
+    last_day,
+    missed_doses,
+    steps_of,
+)
 from roomtasks.room.journal import MARKS, Mark, Reading
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import WATCH_DAYS, Line, checklist
@@ -172,14 +179,11 @@ def run_now(room: Room, run: Run, today: date) -> RunNow:
     """A running course on a day. The room holds its course."""
     course = next(course for course in room.courses if course.code == run.course)
     steps = steps_of(room.course_steps, run.course)
-    given = {
-        event.day for event in room.events_at.get(run.tank, ()) if event.event in ("dose", "added")
-    }  # fmt: skip
     return RunNow(
         run=run, course=course, steps=steps, number=(today - run.since).days,
         last=last_day(run, steps),
         today=day_of_run(run, course, steps, room.tank_litres(run.tank), today),
-        missed=missed_doses(run, steps, given, today),
+        missed=missed_doses(run, steps, doses_noted(room, run), today),
     )  # fmt: skip
 
 

@@ -219,6 +219,30 @@ def test_courses_that_are_refused_change_nothing(store: Store) -> None:
     assert len(view(store, 3).runs) == 2
 
 
+def test_two_courses_in_one_tank_are_kept_apart(store: Store) -> None:
+    """The first dose of each is noted as it begins; later ones are noted one by one."""
+    arrived(store)
+    other = replace(COURSE, code="two", name="Other", product="another")
+    three = [CourseStep(course="two", day=n, action="dose") for n in range(3)]
+    told(course_acts.keep_course(store, on(0), "mk", COURSE, STEPS))
+    told(course_acts.keep_course(store, on(0), "mk", other, three))
+    told(course_acts.start_course(store, on(2), "mk", "Q1", "dips"))
+    told(course_acts.start_course(store, on(2), "mk", "Q1", "two", also=True))
+    first = told(course_acts.give_dose(store, on(3), "mk", "Q1"))
+    second = told(course_acts.give_dose(store, on(3), "mk", "Q1"))
+    assert ("remedy" in first.words, "another" in second.words) == (True, True)
+    refused(course_acts.give_dose(store, on(3), "mk", "Q1"), "no-dose-today")
+    told(course_acts.give_dose(store, on(4), "mk", "Q1", "two"))
+    refused(course_acts.give_dose(store, on(4), "mk", "Q1", "two"), "no-change")
+    missed = {run.course.code: run.missed for run in view(store, 5).runs}
+    assert missed == {"dips": (CAME + timedelta(days=4),), "two": ()}
+    refused(course_acts.interrupt_course(store, on(5), "mk", "Q1", "forgot"), "which-course")
+    assert isinstance(course_acts.end_course(store, on(5), "mk", "Q1", "", "none"), Problem)
+    told(course_acts.interrupt_course(store, on(5), "mk", "Q1", "forgot", "dips"))
+    told(course_acts.end_course(store, on(5), "mk", "Q1"))
+    assert view(store, 5).runs == ()
+
+
 def test_arrivals_that_are_refused_change_nothing(store: Store) -> None:
     ahead = lot(since=CAME + timedelta(days=3))
     refused(stay_acts.arrive(store, on(0), "mk", ahead), "not-in-the-future")
