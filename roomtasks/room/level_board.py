@@ -221,8 +221,15 @@ class Board:
     def _minutes(self, here: int, there: int, leaves: int, comes: int) -> float:
         """The energy of so many minutes less on one day and so many more on another."""
         gone, come = self.load[here] - self.caps[here], self.load[there] - self.caps[there]
-        energy: float = _square(gone - leaves) - _square(gone)
-        energy += _square(come + comes) - _square(come)
+        energy: float = 0
+        if gone > 0:
+            energy -= gone * gone
+        if come > 0:
+            energy -= come * come
+        if (gone := gone - leaves) > 0:
+            energy += gone * gone
+        if (come := come + comes) > 0:
+            energy += come * come
         if self.mild:
             energy += self.limit_change(here, there, leaves, comes)
         return energy

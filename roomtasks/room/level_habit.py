@@ -105,16 +105,17 @@ def _from_best(search: Search) -> None:
 
 def _stepped_back(board: Board, aim: Score) -> None:
     """Take single tasks, visits, chains and pairs nearer to habit where nothing gets worse."""
+    calm = board.energy() <= 0
     for _ in range(SWEEPS):
         before = _scattered(board)
         for i in board.movable:
             if board.habit(i, board.day[i]) or any(board.points[s] for s in board.shares[i]):
-                _one_back(board, i, aim)
+                _one_back(board, i, aim, calm)
         if _scattered(board) >= before:
             return
 
 
-def _one_back(board: Board, i: int, aim: Score) -> None:
+def _one_back(board: Board, i: int, aim: Score, calm: bool) -> None:
     for day in sorted(board.days[i], key=lambda day: (board.habit(i, day), day)):
         if day == board.day[i]:
             continue
@@ -127,19 +128,29 @@ def _one_back(board: Board, i: int, aim: Score) -> None:
             return
         if board.shares[i] and _nearer(board, along(board, i, day), aim):
             return
-        if board.habit(i, day) < board.habit(i, board.day[i]) and _swapped_back(board, i, day, aim):
+        if board.habit(i, day) < board.habit(i, board.day[i]) and _swapped_back(
+            board, i, day, aim, calm
+        ):
             return
 
 
-def _swapped_back(board: Board, i: int, day: int, aim: Score) -> bool:
-    """The task to that day, and one of that day to its own or to wherever it likes."""
-    here = board.day[i]
+def _swapped_back(board: Board, i: int, day: int, aim: Score, calm: bool) -> bool:
+    """The task to that day, and one of that day to its own or to wherever it likes.
+
+    While it is calm, with nothing above a cap, pairs that cannot go in are passed over.
+    """
+    here, load, caps, size = board.day[i], board.load, board.caps, board.size
     nearer = board.habit(i, here) - board.habit(i, day)
+    must_go = load[day] + size[i] - caps[day] if calm else -NEVER
     for j in list(board.on[day]):
         if j == board.before[i] or j == board.behind[i]:
             continue
+        if size[j] + sum(board.cost[share] for share in board.shares[j]) < must_go:
+            continue
         for there in board.spots(j):
             if board.habit(j, there) - board.habit(j, day) >= nearer:
+                continue
+            if calm and there != here and load[there] + size[j] > caps[there]:
                 continue
             if there == here and board.swap_change(i, j) > 0:
                 continue

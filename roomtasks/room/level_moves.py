@@ -115,12 +115,17 @@ def several(board: Board, moves: Sequence[Move], heat: float = 0.0, luck: float 
 
 
 def descend(board: Board, steps: int) -> None:
-    """Bring the hottest day down by its best move, swap or push until none helps."""
-    for _ in range(steps):
+    """Bring each hot day down by its best moves, swaps and pushes, the hottest first."""
+    while steps > 0:
         hot = [(heat, day) for day in range(board.span.n_days) if (heat := board.heat(day)) > 0]
         hot.sort(key=lambda known: (-known[0], known[1]))
-        if not any(_cooled(board, day) for _, day in hot) and not _parted(board):
+        before = steps
+        for _, day in hot:
+            while steps > 0 and board.heat(day) > 0 and _cooled(board, day):
+                steps -= 1
+        if steps == before and not _parted(board):
             return
+        steps -= 1
 
 
 def _cooled(board: Board, day: int) -> bool:

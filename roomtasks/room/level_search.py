@@ -24,6 +24,7 @@ MOST_TURNS = 12  # of annealing in all
 HOT, WARM, COLD, COLDEST = 1000.0, 5.0, 1.0, 0.02  # in units of a tenth of the mean task, squared
 WARMED = 3
 NARROWED, NEAR = 3, 300
+PASSES, GAINS, HOPELESS = 2, 0.9, 2.0
 
 
 class Search:
@@ -173,7 +174,7 @@ class Search:
 
     def better(self) -> bool:
         """Make the days as they lie better; keep them if they are the best yet."""
-        self.improve()
+        self.improve(HOPELESS * self.cool if self.best.supplies == 0 else float("inf"))
         if (energy := self.board.energy()) < self.cool:
             self.cool, self.cool_days = energy, list(self.board.day)
         found = score(self.board)
@@ -182,13 +183,20 @@ class Search:
         self.best, self.days = found, list(self.board.day)
         return True
 
-    def improve(self) -> None:
-        """Make the days as they lie better step by step."""
-        for _ in range(2):
+    def improve(self, hopeless: float = float("inf")) -> None:
+        """Make the days as they lie better step by step.
+
+        Given up where their energy is hopeless when shared out, or a pass gains little.
+        """
+        for _ in range(PASSES):
             diffuse(self.board, 20)
+            energy = self.board.energy()
+            if energy <= 0 or energy > hopeless:
+                return
             route(self.board, 60)
             descend(self.board, 40)
-            if self.board.energy() <= 0:
+            now = self.board.energy()
+            if now <= 0 or (now > GAINS * energy and self.best.supplies == 0):
                 return
 
     def narrow(self) -> None:

@@ -98,17 +98,19 @@ def _either(board: Board, measure: Measure, here: int, there: int) -> list[int]:
     """Those on one of two days that may lie on the other, no two of one chain."""
     found: list[int] = []
     taken: set[int] = set()
-    may, fits, before, behind, amount = (
-        board.may, board.fits, board.before, board.behind, measure.amount
-    )  # fmt: skip
+    may, at, amount = board.may, board.day, measure.amount
+    before, behind, lo, hi = board.before, board.behind, board.lo, board.hi
     for day, other in ((here, there), (there, here)):
         for i in board.on[day]:
-            if (
-                other in may[i] and amount[i] and before[i] not in taken
-                and behind[i] not in taken and fits(i, other)
-            ):  # fmt: skip
-                found.append(i)
-                taken.add(i)
+            if other not in may[i] or not amount[i]:
+                continue
+            p, q = before[i], behind[i]
+            if (p >= 0 and (p in taken or not lo[i][at[p]] <= other <= hi[i][at[p]])) or (
+                q >= 0 and (q in taken or not lo[q][other] <= at[q] <= hi[q][other])
+            ):
+                continue
+            found.append(i)
+            taken.add(i)
     return found
 
 
