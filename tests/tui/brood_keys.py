@@ -1,5 +1,6 @@
 """The screen of the broods driven by keys alone: to a line, an act by its name, what is typed."""
 
+from textual.events import Key
 from textual.pilot import Pilot
 
 from roomtasks.tui.app import RoomApp
@@ -23,20 +24,27 @@ def lines(app: RoomApp) -> str:
     return " ".join(" ".join(row.text for row in on_screen(app).laid.rows).split())
 
 
+async def fast(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
+    """Keys one after the other, as fast as they can be typed; all are taken after it."""
+    for sign in keys:
+        app.post_message(Key(NAMES.get(sign, sign), sign))
+    await pilot.pause(0.01)
+
+
 async def to_line(app: RoomApp, pilot: "Pilot[int]", key: str) -> None:
     """Down, or up, to a line."""
     await until_still(app, pilot)
     screen = on_screen(app)
-    for _ in range(300):
+    for _ in range(30):
         row, at = screen.laid.row_of(key), screen.query_one(LinesView).at
         assert row is not None, f"no line {key}: {[i.key for i in screen.laid.items if i]}"
         if screen.item is not None and screen.item.key == key:
             break
-        screen._last = ("", -10.0)
         jump = screen.laid.part_from(at, 1 if row > at else -1)
-        by_part = abs(row - jump) < abs(row - at)
-        await pilot.press(("1" if row > at else "7") if by_part else "2" if row > at else "8")
-    await hit(app, pilot)
+        if abs(row - jump) < abs(row - at):
+            await fast(app, pilot, "1" if row > at else "7")
+        else:
+            await fast(app, pilot, *["2" if row > at else "8"] * abs(row - at))
     assert screen.item is not None
     assert screen.item.key == key
 
@@ -65,16 +73,16 @@ async def _down(app: RoomApp, pilot: "Pilot[int]", row: int, rows: int) -> None:
     """To a row of a page, from its top or its end, and take it."""
     back = rows - 1 - row
     if back + 1 < row and rows <= app.size.height - 4:
-        await pilot.press("3", *["8"] * back)
+        await fast(app, pilot, "3", *["8"] * back)
     else:
-        await pilot.press(*["2"] * row)
+        await fast(app, pilot, *["2"] * row)
     await hit(app, pilot, "5")
 
 
 async def enter(app: RoomApp, pilot: "Pilot[int]", *answers: str) -> None:
     """What is typed, each with Enter."""
     for text in answers:
-        await pilot.press(*(NAMES.get(sign, sign) for sign in text))
+        await fast(app, pilot, *text)
         await hit(app, pilot, "enter")
 
 
