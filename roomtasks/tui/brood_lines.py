@@ -67,11 +67,12 @@ def top(seen: BroodsSeen) -> str:
     """Where one is, and how much there is of it."""
     open_, moving = len(seen.view.broods), len(chains(seen))
     counts = sum(move.counted_in is not None for move in seen.view.moves)
-    told = [f"Broods {day_words(seen.today)}", f"{open_} open"]
-    told += [f"{moving} chain{'s' * (moving != 1)} of moves"] if moving else []
+    told = [f"Broods {day_words(seen.today)}"]
+    told += ["WHAT IF, not kept"] if seen.what_if != WhatIf() else []
+    told += [f"{open_} open"]
+    told += [f"{moving} chain{'s' * (moving != 1)}"] if moving else []
     told += [f"{counts} count{'s' * (counts != 1)} open"] if counts else []
     told += [f"{len(seen.view.make_overs)} made over"] if seen.view.make_overs else []
-    told += ["WHAT IF, not kept"] if seen.what_if != WhatIf() else []
     return "  ".join(told)
 
 
@@ -79,7 +80,7 @@ def next_line(seen: BroodsSeen, signs: Signs) -> str:
     """What counts most: what must not stay so, what is late, the first that is next."""
     for made in seen.view.make_overs:
         for alarm in made.alarms:
-            return f"{signs.late} {alarm}"
+            return f"{signs.late} {alarm.replace(': this must not stay so', ', not so')}"
     coming: list[tuple[date, str]] = []
     for moves in chains(seen):
         link = next_link(moves)

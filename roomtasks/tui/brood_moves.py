@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from roomtasks.room.move_day import MoveDay
 from roomtasks.room.planned_move import PlannedMove
 from roomtasks.room.rededicate import GATES, STEPS, MakeOver
 from roomtasks.room.why import day_words
@@ -96,12 +97,17 @@ def _behind(moves: list[PlannedMove], move: PlannedMove) -> tuple[str, ...]:
 
 
 def _gaps(seen: BroodsSeen, moves: list[PlannedMove]) -> Iterator[str]:
-    """What tides the fish of a chain over."""
-    groups = {move.group for move in moves if move.state == "planned"}
+    """What tides the fish of a chain over, where it comes after the day they must leave."""
+    days = {move.group: move.day for move in moves if move.state == "planned"}
     for now in seen.view.broods:
         for part in now.parts:
-            if part.group.code in groups:
-                yield from part.gaps
+            day = days.get(part.group.code)
+            if day is None or not isinstance(part.move, MoveDay) or day <= part.move.day:
+                continue
+            late = from_now(day, part.move.day).removeprefix("in ")
+            for gap in part.gaps:
+                told, _, rest = gap.partition(": ")
+                yield f"{late} late: {rest}" if told.startswith("the destination is") else gap
 
 
 def _open_counts(seen: BroodsSeen, signs: Signs) -> Iterator[Item]:

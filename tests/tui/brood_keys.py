@@ -1,8 +1,14 @@
 """The screen of the broods driven by keys alone: to a line, an act by its name, what is typed."""
 
+from pathlib import Path
+
 from textual.events import Key
 from textual.pilot import Pilot
 
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
+from roomtasks.store import read
+from roomtasks.store.base import Store
 from roomtasks.tui.app import RoomApp
 from roomtasks.tui.screens.broods import BroodsScreen
 from roomtasks.tui.screens.page import PickScreen
@@ -22,6 +28,17 @@ def on_screen(app: RoomApp) -> BroodsScreen:
 def lines(app: RoomApp) -> str:
     """All the list says, in one line, whatever of it is in view."""
     return " ".join(" ".join(row.text for row in on_screen(app).laid.rows).split())
+
+
+def room_of(path: Path) -> Room:
+    """The room as it is on the disk."""
+    store = Store.open(path)
+    try:
+        found = read.room(store)
+    finally:
+        store.close()
+    assert not isinstance(found, Problem)
+    return found
 
 
 async def fast(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:

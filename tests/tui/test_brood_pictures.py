@@ -47,15 +47,14 @@ def look(store: Store) -> BroodsSeen:
 def test_samples_forecast_and_limits_stand_where_they_belong() -> None:
     lines = growth_lines(DRAWN, 46, 44, PLAIN, False)
     assert lines[0].startswith("c1  o measured  line: forecast, spread")
-    plot = lines[1:-1]
-    rows = {round(41.04 * (41 - n) / 41): line for n, line in enumerate(plot)}
+    rows = {mm: lines[1 + 41 - round(mm / (1.08 * 40) * 41)] for mm in range(41)}
     assert rows[20][5 + 20] == "o"
     assert rows[22][5 + 20] == rows[18][5 + 20] == "|"
     assert rows[10][5 + 10] == "o"
     assert rows[30].startswith("  30|30 move")
     assert rows[38].startswith("  38|38 sell")
     assert rows[30][5 + 30] == "*"
-    assert rows[29][5 + 30] == rows[31][5 + 30] == ":"
+    assert rows[28][5 + 30] == rows[32][5 + 30] == ":"
     assert "20 today" in lines[-1]
 
 

@@ -4,11 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from roomtasks.room.problem import Problem
-from roomtasks.room.room import Room
-from roomtasks.store import read
-from roomtasks.store.base import Store
-from tests.tui.brood_keys import act, enter, lines, on_screen, pick, said, to_line
+from tests.tui.brood_keys import act, enter, lines, on_screen, pick, room_of, said, to_line
 from tests.tui.brood_room import DAY, brood_store
 from tests.tui.desk import flat, new_store, opened
 from tests.tui.side_keys import hit
@@ -21,16 +17,6 @@ def path(tmp_path: Path) -> Path:
     store = brood_store(tmp_path)
     store.close()
     return store.path
-
-
-def room_of(path: Path) -> Room:
-    store = Store.open(path)
-    try:
-        found = read.room(store)
-    finally:
-        store.close()
-    assert not isinstance(found, Problem)
-    return found
 
 
 def counts(path: Path, line: str) -> dict[str, tuple[str, int]]:

@@ -11,28 +11,15 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from roomtasks.room.brood import Brood
-from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
-from roomtasks.store import read
-from roomtasks.store.base import Store
 from roomtasks.tui.app import RoomApp
 from tests.rooms import at
-from tests.tui.brood_keys import act, enter, later, lines, on_screen, pick, said, to_line
+from tests.tui.brood_keys import act, enter, later, lines, on_screen, pick, room_of, said, to_line
 from tests.tui.brood_room import pair_store
 from tests.tui.desk import HandClock, flat, opened
 from tests.tui.side_keys import hit
 
 SPAWNED = date(2027, 3, 9)
-
-
-def room_of(path: Path) -> Room:
-    store = Store.open(path)
-    try:
-        found = read.room(store)
-    finally:
-        store.close()
-    assert not isinstance(found, Problem)
-    return found
 
 
 class Life:

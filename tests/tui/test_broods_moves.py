@@ -5,13 +5,9 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from roomtasks.room.problem import Problem
-from roomtasks.room.room import Room
 from roomtasks.room.room_full import WhatIf
-from roomtasks.store import read
-from roomtasks.store.base import Store
 from roomtasks.tui.app import RoomApp
-from tests.tui.brood_keys import act, enter, later, lines, on_screen, pick, said, to_line
+from tests.tui.brood_keys import act, enter, later, lines, on_screen, pick, room_of, said, to_line
 from tests.tui.brood_room import DAY, MONDAY, brood_store, chain_store
 from tests.tui.desk import flat, opened
 from tests.tui.side_keys import hit
@@ -32,16 +28,6 @@ def path(tmp_path: Path) -> Path:
     store = brood_store(tmp_path)
     store.close()
     return store.path
-
-
-def room_of(path: Path) -> Room:
-    store = Store.open(path)
-    try:
-        found = read.room(store)
-    finally:
-        store.close()
-    assert not isinstance(found, Problem)
-    return found
 
 
 def where(path: Path) -> dict[str, tuple[str, int]]:
@@ -167,7 +153,7 @@ async def test_a_tank_is_made_over_step_by_step(path: Path, size: tuple[int, int
             assert f"6 step {step} done" in flat(app)
             await hit(app, pilot, "6")
         assert "pump and heater are off: this must not stay so overnight; do step 12" in lines(app)
-        assert "must not stay so" in flat(app).split("Broods", 2)[1]
+        assert "B3: step 4 is done and pump and heater are off, not so" in flat(app)
         await act(app, pilot, "end it here")
         await hit(app, pilot, "1")
         assert "finish that step first" in said(app)

@@ -4,12 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from roomtasks.room.problem import Problem
-from roomtasks.room.room import Room
-from roomtasks.store import read
-from roomtasks.store.base import Store
-from roomtasks.tui.app import RoomApp
-from roomtasks.tui.screens.broods import BroodsScreen
+from tests.tui.brood_keys import lines
 from tests.tui.brood_room import DAY, brood_store
 from tests.tui.desk import flat, new_store, opened
 from tests.tui.side_keys import hit
@@ -22,26 +17,6 @@ def path(tmp_path: Path) -> Path:
     store = brood_store(tmp_path)
     store.close()
     return store.path
-
-
-def on_screen(app: RoomApp) -> BroodsScreen:
-    assert isinstance(app.screen, BroodsScreen)
-    return app.screen
-
-
-def lines(app: RoomApp) -> str:
-    """All the list says, in one line, whatever of it is in view."""
-    return " ".join(" ".join(row.text for row in on_screen(app).laid.rows).split())
-
-
-def room_of(path: Path) -> Room:
-    store = Store.open(path)
-    try:
-        found = read.room(store)
-    finally:
-        store.close()
-    assert not isinstance(found, Problem)
-    return found
 
 
 @pytest.mark.parametrize("size", SIZES)
