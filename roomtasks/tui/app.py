@@ -134,6 +134,7 @@ class RoomApp(App[int]):
                 found = await self.desk.ask(lambda store: picture(store, now))
             self._version = await self.desk.ask(lambda store: store.version())
             newest = await self.desk.ask(keeper.newest_instant)
+            trouble = "" if isinstance(found, Problem) else await self._trouble(found)
         except StoreFault as fault:
             self.walk.say(f"{fault.what}; {fault.remedy}. What is shown is as it was.")
             return
@@ -144,13 +145,18 @@ class RoomApp(App[int]):
             self._say_if_no_fish(found)
         self.picture = found
         self.walk.show(found)
-        if newest is not None and newest > found.now + timedelta(minutes=1):
-            self.walk.warn(f"CLOCK BEHIND THE JOURNAL ({newest:%d %b %H:%M})")
-        else:
-            self.walk.warn("")
+        behind = newest is not None and newest > found.now + timedelta(minutes=1)
+        clock = f"CLOCK BEHIND THE JOURNAL ({newest:%d %b %H:%M})" if behind else ""
+        self.walk.warn("  ".join(text for text in (clock, trouble) if text))
         self.ringing.arm()
         self.water.looked()
         self.side.looked()
+
+    async def _trouble(self, seen: Picture) -> str:
+        """What the top line says of troubles."""
+        if not seen.room.troubles:
+            return ""
+        return await self.desk.ask(lambda store: keeper.trouble_words(store, seen.room, seen.now))
 
     def _say_if_no_fish(self, seen: Picture) -> None:
         """A room whose fish are not entered yet would seem to have little to do."""
@@ -246,8 +252,8 @@ class RoomApp(App[int]):
     async def on_side_acted(self, message: "SideActed") -> None:
         await self.side.did(message)
 
-    async def on_side_first(self, message: "SideFirst") -> None:
-        await self.side.first(message)
+    def on_side_first(self, message: "SideFirst") -> None:
+        self.run_worker(self.side.first(message), group="side-first", exclusive=True)
 
     def on_side_wanted(self, _: "SideWanted") -> None:
         self.side.looked()

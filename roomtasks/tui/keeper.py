@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from roomtasks.room.journal import Mark
 from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
 from roomtasks.room.stock import Group
 from roomtasks.room.why import day_words
 from roomtasks.store import search
 from roomtasks.store.base import Store
+from roomtasks.tui.signs import clean
 from roomtasks.tui.words import TankHistory
 from roomtasks.work import fish, marking, room_acts, undoing
 from roomtasks.work.marking import How
@@ -129,6 +131,23 @@ def how_for(what: str, text: str, who: str, picture: Picture) -> How | Problem:
             return Problem("days", f"“{text}” is no number of days", "type 1 to 60")
         return How(who=who, until=picture.today + timedelta(days=int(text)))
     return How(who=who, reason=text)
+
+
+def trouble_words(store: Store, room: Room, now: datetime) -> str:
+    """The top line's words on troubles: what is open, how many steps wait; "" for none."""
+    if not room.troubles:
+        return ""
+    from roomtasks.work.trouble_view import troubles_view
+
+    seen = troubles_view(store, now)
+    if isinstance(seen, Problem):
+        return ""
+    found = [f"{p.trouble.sort.replace('-', ' ').upper()} {p.trouble.target}" for p in seen.open]
+    waiting = len(seen.steps_now)
+    if not found and not waiting:
+        return ""
+    what = found[0] if len(found) == 1 else f"{len(found)} TROUBLES" if found else "TROUBLE OVER"
+    return clean(f"{what}, {waiting} to do: z" if waiting else f"{what}: z")
 
 
 def tank_history(store: Store, picture: Picture, code: str) -> TankHistory:

@@ -53,8 +53,7 @@ def parts(seen: TroublesView, signs: Signs) -> list[Part]:
 
 
 def _plan_part(plan: TroublePlan, signs: Signs) -> Part:
-    title = plan.words if plan.open else f"{plan.words}, over"
-    return Part(title, tuple(_items(plan, signs)))
+    return Part(plan.words, tuple(_items(plan, signs)))
 
 
 def _items(plan: TroublePlan, signs: Signs) -> Iterator[Item]:

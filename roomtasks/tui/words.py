@@ -72,7 +72,6 @@ def _top_parts(
     there = picture.walk.minutes_there_are
     parts = [f"{day_words(picture.today)} {picture.now:%H:%M}"]
     parts += [warning] if warning else []
-    parts += _troubles(picture, short)
     parts.append(f"{needed:.0f}/{there:.0f} min" if short else f"{needed:.0f} of {there:.0f} min")
     parts += [f"{signs.late}{late}" if short else f"{signs.late}{late} late"] if late else []
     parts += [f"{signs.held}{held}" if short else f"{signs.held}{held} held"] if held else []
@@ -89,18 +88,6 @@ def _top_parts(
         tail = f" of {wanted:.0f}{signs.late}" if short_of else ""
         parts.append(f"{clean(vessel.code)} {vessel.usable_litres:.0f}{tail} L")
     return parts
-
-
-def _troubles(picture: Picture, short: bool) -> list[str]:
-    """What is wrong now; the page of bad days has the steps."""
-    found = [
-        f"{trouble.sort.upper().replace('-', ' ')} {clean(trouble.target)}"
-        for trouble in picture.room.troubles
-        if trouble.ended is None and trouble.began <= picture.now
-    ]
-    if len(found) > 1 and short:
-        return [f"{len(found)} TROUBLES: z"]
-    return [f"{text}: z" for text in found]
 
 
 def line_text(line: Line, signs: Signs, width: int) -> Row:

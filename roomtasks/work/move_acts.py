@@ -339,7 +339,7 @@ def begin_make_over(
             "jobs",
             Job(code=code, name=f"Make {tank} over", kind="strip", where=f"tank {tank}",
                 rule=f"once {change_day.isoformat()}", window="-0/+7", minutes=60.0, litres=needed,
-                needs=f"14 steps: 'roomtasks make-over {code}'"),
+                needs="14 steps, in the list of broods"),
         )  # fmt: skip
         return f"{code}: {tank} is made over on {day_words(change_day)}, {needed:.0f} L"
 

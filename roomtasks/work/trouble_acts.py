@@ -143,13 +143,13 @@ def place_for(room: Room, sort: str, target: str) -> str | Problem:
         if len(places) == 1:
             return places[0]
         kinds = " or ".join(PLACES[sort])
-        return Problem("target", f"a {WORDS[sort]} is at one {kinds}",
+        return Problem("target", f"{WORDS[sort]} at which {kinds} is not said",
                        f"say which: trouble-begin {sort} PLACE", "trouble-place")  # fmt: skip
     if target in places:
         return target
     everywhere = list(_places(room, ("room", "rack", "system", "tank", "reservoir")))
     if target in everywhere:
-        return Problem(target, f"a {WORDS[sort]} is at no such place",
+        return Problem(target, f"{WORDS[sort]} cannot be there",
                        f"name a {' or a '.join(PLACES[sort])}", "trouble-place")  # fmt: skip
     close = near(target, everywhere)
     return Problem(target, "there is no such place",
@@ -245,7 +245,8 @@ def _freeze(it: Doing, trouble: Trouble) -> Iterator[str]:
             Hold(code=f"{trouble.code}-{n}", target=tank, kinds="move", cause="keeper",
                  reason=reason, since=it.today),
         )  # fmt: skip
-    yield f"moves and sales held at {len(tanks)} tanks: {', '.join(tanks)}"
+    where = "1 tank" if len(tanks) == 1 else f"{len(tanks)} tanks"
+    yield f"moves and sales held at {where}: {', '.join(tanks)}"
     if reached.left:
         many = sum(left.transfer.count for left in reached.left)
         yield f"{many} fish left the room out of them: 'roomtasks trouble' says to whom"
