@@ -46,6 +46,7 @@ WEEKS: tuple[Line, ...] = (
                                    "radio stood")),
     ("2027-04-24 06:52", "power-over", ("2027-04-24 05:50",)),
     ("2027-05-08 19:20", "done", ("wipe@W22",)),
+    ("2027-05-08 19:24", "done", ("vac@W21",)),
     ("2027-05-15 12:10", "pin", ("deep-clean@room", date(2027, 5, 29))),
 )  # fmt: skip
 MESSAGES = (

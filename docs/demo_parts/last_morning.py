@@ -13,7 +13,6 @@ LAST = date(2027, 5, 15)
 LEAVE: dict[str, tuple[date, date]] = {
     "fill-v1@V1": (LAST, LAST),
     "floss@LOOP": (date(2027, 5, 12), LAST),
-    "lids@room": (date(2027, 5, 8), LAST),
     "net-dip@room": (date(2027, 5, 7), LAST),
     "strainers@LOOP": (date(2027, 5, 6), LAST),
     "hard-change@Y22": (LAST, LAST),
@@ -30,6 +29,8 @@ EARLY = (
     "soft-change@W12", "soft-change@W13", "top-loop@LOOP", "dead-test@P21",
     "ripe-test@P21",
 )  # fmt: skip
+LATER = ("other", "equipment", "air", "record", "count", "wipe")
+MONDAY = LAST + timedelta(days=2)
 EVENING_LITRES = 482.0
 CHANGED = ("hard-change@Y22", "hard-change@Y21", "hard-change@T31")
 
@@ -54,7 +55,17 @@ def last_evening(keeper: Keeper) -> None:
     keeper.wait_until(at("2027-05-15 20:40"))
     keeper.say([half], "partly", fraction=0.12, note="hose was wanted elsewhere")
     keeper.spend(1)
-    keeper.say(["lids@room"], "put-off", until=date(2027, 5, 17), reason="no time")
+    keeper.say([_can_wait(keeper)], "put-off", until=MONDAY, reason="no time")
+
+
+def _can_wait(keeper: Keeper) -> str:
+    """A small job that is open and may as well be done next week: one that is due, if any is."""
+    waits = [
+        due
+        for due in keeper.seen().dues
+        if due.job.kind in LATER and due.state in (State.DUE, State.OPEN) and due.closes > MONDAY
+    ]
+    return min(waits, key=lambda due: (due.state is State.OPEN, due.closes, due.id)).id
 
 
 def last_morning(keeper: Keeper) -> None:
