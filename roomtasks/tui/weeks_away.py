@@ -28,13 +28,22 @@ def keep_words(plan: AwayPlan, room: Room) -> str:
 
 def away_rows(plan: AwayPlan, room: Room, signs: Signs, width: int) -> list[Row]:
     """All of it, what needs deciding first."""
-    rows: list[Row] = []
-    for text, weight in _lines(plan, room, signs):
-        indent = len(text) - len(text.lstrip())
-        wrapped = textwrap.wrap(clean(text), max(10, width - 1), drop_whitespace=True,
-                                subsequent_indent=" " * (indent + 2))  # fmt: skip
-        rows += [Row(line, weight) for line in wrapped]
-    return rows
+    return [row for text, weight in _lines(plan, room, signs) for row in _rows(text, weight, width)]
+
+
+def page_rows(lines: Iterable[str], width: int) -> list[Row]:
+    """Lines of a page, those at the edge as heads."""
+    return [
+        row for text in lines for row in _rows(text, "" if text.startswith(" ") else "head", width)
+    ]
+
+
+def _rows(text: str, weight: str, width: int) -> list[Row]:
+    indent = len(text) - len(text.lstrip())
+    wrapped = textwrap.wrap(
+        clean(text), max(10, width - 1), subsequent_indent=" " * (indent + 2)
+    )  # fmt: skip
+    return [Row(line, weight) for line in wrapped]
 
 
 def _lines(plan: AwayPlan, room: Room, signs: Signs) -> Iterator[LINE]:

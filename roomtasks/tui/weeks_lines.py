@@ -9,10 +9,12 @@ from roomtasks.room.ahead_plan import KEEPER, Ahead, PlannedDay, PlannedJob
 from roomtasks.room.room import Room
 from roomtasks.room.water_plan import Note
 from roomtasks.room.why import day_words
+from roomtasks.tui.side_acts import Act
 from roomtasks.tui.signs import Signs
 from roomtasks.tui.water_items import Item, Part
 from roomtasks.tui.water_words import num
 from roomtasks.tui.weeks_acts import day_acts, job_acts, pull_act
+from roomtasks.tui.weeks_back import back_acts
 from roomtasks.tui.weeks_seen import WeeksSeen, comes_with, key_of
 from roomtasks.tui.weeks_words import (
     busiest_words,
@@ -106,7 +108,7 @@ def _day(day: PlannedDay, seen: WeeksSeen, signs: Signs) -> Iterator[Item]:
     yield Item(
         key=f"day {iso}", about=iso, text=day_line(day, seen.room, signs),
         weight="late" if day.over_minutes >= 0.5 else "", more=tuple(_made_of(day)),
-        acts=day_acts(day, seen.room),
+        acts=(*_back(day, seen), *day_acts(day, seen.room)),
     )  # fmt: skip
     late = [job for job in day.jobs if job.late_days]
     for job in (*late, *(job for job in day.jobs if not job.late_days)):
@@ -120,6 +122,11 @@ def _day(day: PlannedDay, seen: WeeksSeen, signs: Signs) -> Iterator[Item]:
     if day.could:
         yield Item(key=f"could {iso}", about=iso, weight="quiet", more=tuple(_could(day.could)),
                    text=_could_line(day), acts=pull_act(day))  # fmt: skip
+
+
+def _back(day: PlannedDay, seen: WeeksSeen) -> tuple[Act, ...]:
+    """On today's line: catching up, where days away are just over."""
+    return back_acts(seen.room, seen.scene.now) if day.day == seen.scene.today else ()
 
 
 def day_line(day: PlannedDay, room: Room, signs: Signs) -> str:

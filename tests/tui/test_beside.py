@@ -16,7 +16,7 @@ async def test_the_answer_comes_back_and_others_run_meanwhile() -> None:
         return number + 1
 
     began = time.monotonic()
-    assert await asyncio.gather(beside(slow, 1), beside(slow, 2)) == [2, 3]
+    assert list(await asyncio.gather(beside(slow, 1), beside(slow, 2))) == [2, 3]
     assert time.monotonic() - began < 0.19
 
 

@@ -88,3 +88,24 @@ async def test_who_stands_in_is_asked_where_there_are_several(tmp_path: Path) ->
         await hit(app, pilot, "1", "0", "1")
         assert away_in(path)[0].stand_in == "ann"
         assert screen.wanted.away is None
+
+
+async def test_back_from_days_away_the_plan_of_catching_up_is_shown_and_kept(
+    tmp_path: Path,
+) -> None:
+    path = new_store(tmp_path)
+    async with opened(path, when="2027-08-16 07:30") as (app, pilot, _):
+        screen = await weeks_of(app, pilot)
+        await hit(app, pilot, "1")
+        assert "6 catch up" in flat(app)
+        await hit(app, pilot, "6")
+        assert isinstance(app.screen, PageScreen)
+        await settle(pilot)
+        assert "Back from Mon 2 Aug to Sun 15 Aug: nothing is kept yet" in flat(app)
+        assert "Catching up, day by day" in flat(app)
+        await hit(app, pilot, "0")
+        assert "Keep this plan of catching up after Mon 2 Aug to Sun 15 Aug? 1 yes" in flat(app)
+        await hit(app, pilot, "1")
+        assert screen.said.startswith("catching up: ")
+        await hit(app, pilot, "u")
+        assert screen.said.startswith("Taken back")

@@ -26,7 +26,8 @@ from roomtasks.tui.side_acts import Filling
 from roomtasks.tui.signs import Signs, clean, fitted
 from roomtasks.tui.water_items import Part
 from roomtasks.tui.weeks_acts import AWAY, PULL, keep, last_day, stand_in_of, stepped
-from roomtasks.tui.weeks_away import away_rows, away_title, keep_words
+from roomtasks.tui.weeks_away import away_rows, away_title, keep_words, page_rows
+from roomtasks.tui.weeks_back import back_title
 from roomtasks.tui.weeks_lines import parts
 from roomtasks.tui.weeks_seen import SPANS, AwayAsk, Planner, Trial, WeeksAsk, WeeksSeen, key_of
 from roomtasks.tui.weeks_words import (
@@ -44,6 +45,7 @@ from roomtasks.work.ahead_view import scene
 FOOT = ("do", "later", "earlier", "open", "other", "what_if", "span", "close", "take_back",
         "part_next", "line_next", "page_next", "line_back")  # fmt: skip
 FOOT_TRIED = ("do", "close", "later", "earlier", "open", "part_next", "line_next")
+ON_TO = "2 down  8 up  3 page on  0 on to the question"
 WAIT = "It is being worked out."
 
 
@@ -264,12 +266,23 @@ class WeeksScreen(SideScreen[WeeksSeen]):
         if plan is None or filling is None:
             return
         self.say("")
-        page = PageScreen(away_title(plan), lambda width: away_rows(plan, room, self.signs, width),
-                          "2 down  8 up  3 page on  0 on to the question")  # fmt: skip
+        page = PageScreen(
+            away_title(plan), lambda width: away_rows(plan, room, self.signs, width), ON_TO
+        )
 
         def asked(_: None) -> None:
             self.filling = replace(filling, agreed=False)
             self.ask(Question("side-sure", clean(keep_words(plan, room)), ("yes",)))
+
+        self.app.push_screen(page, asked)
+
+    def foreseen(self, filling: Filling, lines: tuple[str, ...]) -> None:
+        """What catching up would be: a page, then the yes."""
+        page = PageScreen(back_title(lines), lambda width: page_rows(lines[1:], width), ON_TO)
+
+        def asked(_: None) -> None:
+            self.filling = filling
+            self.ask(Question("side-sure", f"{clean(filling.act.sure)}?", ("yes",)))
 
         self.app.push_screen(page, asked)
 

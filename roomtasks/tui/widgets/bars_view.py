@@ -191,8 +191,19 @@ def _upright(
         for up in range(bars):
             glyph, weight = _cell(chart.bars[n], up, bars, top, days.signs)
             sheet.put(x, row + height - 1 - up, glyph * wide, weight)
+        _mark_limit(sheet, chart, chart.bars[n], (x + wide, row + told, bars, step), days.signs)
     if told:
         _tell(sheet, chart, days, numbers, (gutter, step, row))
+
+
+def _mark_limit(
+    sheet: Sheet, chart: Chart, bar: Bar, place: tuple[int, int, int, int], signs: Signs
+) -> None:
+    """Beside a bar that hides its limit, where there is a gap."""
+    x, row, rows, step = place
+    if step > 1 and bar.over and bar.limit is not None:
+        sheet.put(x, row + rows - 1 - min(rows - 1, int(bar.limit / chart.top * rows)),
+                  "-" if signs is PLAIN else "╴")  # fmt: skip
 
 
 def _tell(
