@@ -35,10 +35,10 @@ def _said(seen: BroodsSeen, signs: Signs) -> Iterator[Item]:
     acts = what_ifs(seen)
     says = seen.view.says
     text = f"{signs.late} {says[0].upper()}{says[1:]}." if says else "No week is short of tanks."
-    yield Item(key="weeks say", text=text, weight="late" if says else "", acts=acts, about="weeks")
     if seen.what_if != WhatIf():
         yield Item(key="weeks asked", acts=tuple(reversed(acts)), about="weeks",
                    text=f"WHAT IF, not kept: {what_if_words(seen.what_if)}")  # fmt: skip
+    yield Item(key="weeks say", text=text, weight="late" if says else "", acts=acts, about="weeks")
     short = next((week for week in seen.view.weeks if week.free < 0), None)
     for n, lever in enumerate(short.levers[:LEVERS_SHOWN] if short is not None else ()):
         yield Item(key=f"lever {n}", acts=acts, about="weeks",

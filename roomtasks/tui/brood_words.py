@@ -133,7 +133,7 @@ def move_words(seen: BroodsSeen, part: Part) -> str:
     if planned is not None:
         return f"{told}; planned for {day_words(planned.day)} as {planned.chain} link {planned.n}"
     found = seen.places.get(part.group.code)
-    return f"{told}; to {where_words(found[1])}" if found is not None else told
+    return f"{told}; {where_words(found[1])}" if found is not None else told
 
 
 def to_be_sold(seen: BroodsSeen, part: Part) -> bool:
@@ -147,10 +147,11 @@ def where_words(answer: Answer) -> str:
     """The tank that would do best, or how to share the fish out."""
     if answer.whole:
         more = len(answer.whole) - 1
-        return answer.whole[0].tank + (f", or {more} other{'s' * (more > 1)}" if more else "")
+        others = f", or {more} other{'s' * (more > 1)}" if more else ""
+        return f"to {answer.whole[0].tank}{others}"
     if answer.split:
-        return f"no one tank; split {split_words(answer)}"
-    return "no tank that will do; a chain may make room"
+        return f"no one tank holds them: split {split_words(answer)}"
+    return "no tank will do as it is: a chain may make room"
 
 
 def split_words(answer: Answer) -> str:

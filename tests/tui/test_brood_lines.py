@@ -17,8 +17,9 @@ from roomtasks.tui.brood_typed import count_typed, day_typed, lengths_typed, sha
 from roomtasks.tui.brood_words import BroodsSeen
 from roomtasks.tui.signs import PLAIN
 from roomtasks.tui.water_items import Item
+from roomtasks.work import brood_acts
 from tests.rooms import at
-from tests.tui.brood_room import brood_store
+from tests.tui.brood_room import brood_store, told
 
 LATER = "2027-05-20 10:00"
 
@@ -79,6 +80,52 @@ def test_what_cannot_be_is_said_and_nothing_changes(
         found = answer
     assert why in found.sentence()
     assert the_room(store) == before
+
+
+def test_the_weeks_say_when_the_room_is_full_and_what_would_help(store: Store) -> None:
+    for code in ("k1", "k2"):
+        when = at("2027-05-04 09:00")
+        told(brood_acts.spawn(store, when, "mk", code, "B1", line="calvus", day=date(2027, 4, 20)))
+        told(brood_acts.stage_seen(store, when, "mk", code, "first-count", count=400))
+        told(brood_acts.sample(store, when, "mk", code, [0.6, 0.8, 1.0]))
+        told(brood_acts.sample(store, at("2027-05-14 09:00"), "mk", code, [1.0, 1.3, 1.6]))
+    seen = look(store, "2027-05-16 09:00")
+    said = item(seen, "weeks say")
+    assert said.text == "! This week 3 broods need 5 grow-out tanks and 3 are there."
+    assert item(seen, "week 1").text.endswith("grow-out 5 of 3 !2 short  nursery 0 of 2")
+    assert item(seen, "week 7").text == " 7  Sun 27 Jun  grow-out 0 of 3  nursery 0 of 2"
+    assert item(seen, "lever 0").text == "  keep fewer of k1, in one tank less: gives 1 tank back"
+    fewer = look(store, "2027-05-16 09:00", WhatIf(sold_in={"k1": 1, "k2": 1}))
+    assert item(fewer, "weeks asked").text.endswith(
+        "k1 sold by the end of week 1, k2 sold by the end of week 1"
+    )
+    assert item(fewer, "week 2").text.endswith("grow-out 1 of 3  nursery 0 of 2")
+
+
+def test_an_old_sample_is_called_stale_and_a_full_tank_slows_growth(store: Store) -> None:
+    seen = look(store, "2027-06-10 09:00")
+    assert "35 days ago" in item(seen, "sample c1").text
+    assert item(seen, "sample c1").text.endswith("STALE, measure again")
+    texts = [i.text for part in parts(seen, PLAIN) for i in part.items]
+    assert any("of its limit: growth slows, and the forecast with it" in text for text in texts)
+
+
+def test_a_brood_without_samples_says_what_would_tell(store: Store) -> None:
+    when = at("2027-05-17 09:00")
+    told(brood_acts.stage_seen(store, when, "mk", "l1", "first-count", count=30))
+    seen = look(store, "2027-05-18 09:00")
+    assert item(seen, "sample l1").text == "  not measured yet"
+    assert "measure twice, 7 days apart" in item(seen, "size l1").text
+    assert "no day to move: nothing tells a day to move" in item(seen, "tank l1 l1").text
+    assert "B2: about 30" in item(seen, "tank l1 l1").text
+
+
+def test_every_act_has_its_own_name_on_a_line(store: Store) -> None:
+    for part in parts(look(store, LATER), PLAIN):
+        for each in part.items:
+            labels = [act.label for act in each.acts]
+            assert len(labels) == len(set(labels)), labels
+            assert all(len(label) <= 26 for label in labels)
 
 
 TODAY = date(2027, 3, 1)
