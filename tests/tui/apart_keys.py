@@ -1,18 +1,19 @@
 """Driving the list of fish kept apart by keys alone: lines, acts from the list, pages, typing."""
 
 import asyncio
+from collections.abc import Callable
+from contextlib import suppress
 
 from textual import events
-from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 
 from roomtasks.tui.app import RoomApp
 from roomtasks.tui.screens.apart import ApartScreen
 from roomtasks.tui.screens.page import PickScreen
-from roomtasks.tui.side_desk import GROUP
 from roomtasks.tui.widgets.lines_view import LinesView
 
 NAMES = {" ": "space", "-": "minus", ".": "full_stop", ",": "comma", ":": "colon"}
+LONGEST_SECONDS = 2.0
 SIGNS = {name: sign for sign, name in NAMES.items()}
 
 
@@ -28,11 +29,12 @@ def said(app: RoomApp) -> str:
     return screen.question.line() if screen.question is not None else screen.said
 
 
-async def _through(pump: MessagePump) -> None:
-    """Until all that waits in a queue now has been taken."""
-    taken = asyncio.Event()
-    pump.call_later(taken.set)
-    await taken.wait()
+async def _within(begin: Callable[[Callable[[], object]], object]) -> None:
+    """Until what is begun calls back, or a screen that was left meanwhile never will."""
+    done = asyncio.Event()
+    begin(done.set)
+    with suppress(TimeoutError):
+        await asyncio.wait_for(done.wait(), LONGEST_SECONDS)
 
 
 async def until_still(app: RoomApp, pilot: "Pilot[int]") -> None:
@@ -40,17 +42,18 @@ async def until_still(app: RoomApp, pilot: "Pilot[int]") -> None:
 
     The water may go on being worked out.
     """
+    still = 0
     for _ in range(400):
-        for _ in range(3):
-            await _through(app)
-            await _through(app.screen)
-        if not any(worker.is_running for worker in app.workers if worker.group == GROUP):
+        for _ in range(2):
+            await _within(app.call_later)
+            await _within(app.screen.call_later)
+        busy = any(each.is_running and each.name != "_later" for each in app.workers)
+        still = 0 if busy else still + 1
+        if still == 2:
             break
-        await asyncio.sleep(0.005)
+        await asyncio.sleep(0.005 if busy else 0)
     for _ in range(2):
-        painted = asyncio.Event()
-        app.screen.call_after_refresh(painted.set)
-        await painted.wait()
+        await _within(app.screen.call_after_refresh)
 
 
 def _send(app: RoomApp, key: str) -> None:
