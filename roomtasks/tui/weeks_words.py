@@ -74,7 +74,11 @@ def _late(ahead: Ahead) -> int:
 
 def refusals(ahead: Ahead) -> tuple[str, ...]:
     """What cannot fit, each thing once; minutes over are told day by day."""
-    return tuple(note.text for note in ahead.cannot if note.sort and note.rule != "minutes")
+    return tuple(
+        note.text
+        for note in ahead.cannot
+        if note.sort in ("refused", "warned") and note.rule != "minutes"
+    )
 
 
 def busiest_day(ahead: Ahead) -> PlannedDay | None:
