@@ -48,20 +48,30 @@ def anywhere(sizes: list[int], days: int, limit: int = NO_LIMIT) -> Span:
     return Span(tasks=tasks, limits=(limit,) * days)
 
 
-# R. L. Graham 1966 and 1969, Bounds on multiprocessing timing anomalies, SIAM J. Appl.
-# Math. 17:416-429 (tight instances, from memory): the longest-first list makes 7, 11 and 15.
+def by_list(sizes: list[int], workers: int) -> int:
+    """The length a list makes: each in its turn to whoever is free first."""
+    until = [0] * workers
+    for size in sizes:
+        until[until.index(min(until))] += size
+    return max(until)
+
+
+# R. L. Graham 1969, Bounds on multiprocessing timing anomalies, SIAM J. Appl. Math.
+# 17:416-429 (tight instances, from memory): longest first is up to 4/3 - 1/(3m) too long;
+# the last, in the order given, is of his 1966 bound 2 - 1/m (from memory).
 @pytest.mark.parametrize(
-    ("sizes", "days", "shortest"),
+    ("sizes", "days", "listed", "shortest"),
     [
-        ([3, 3, 2, 2, 2], 2, 6),
-        ([5, 5, 4, 4, 3, 3, 3], 3, 9),
-        ([7, 7, 6, 6, 5, 5, 4, 4, 4], 4, 12),
-        ([1, 1, 1, 1, 1, 1, 3], 3, 3),
+        ([3, 3, 2, 2, 2], 2, 7, 6),
+        ([5, 5, 4, 4, 3, 3, 3], 3, 11, 9),
+        ([7, 7, 6, 6, 5, 5, 4, 4, 4], 4, 15, 12),
+        ([1, 1, 1, 1, 1, 1, 3], 3, 5, 3),
     ],
 )
 def test_the_shortest_days_that_lists_miss_are_found(
-    sizes: list[int], days: int, shortest: int
+    sizes: list[int], days: int, listed: int, shortest: int
 ) -> None:
+    assert by_list(sizes, days) == listed
     placed = level(anywhere(sizes, days))
     assert placed.busiest == shortest
     assert placed.proven
@@ -85,6 +95,7 @@ def in_line(instance: tuple[list[int], str], cycle: int, days: int) -> Span:
 
 # J. R. Jackson 1956 (11 tasks), E. H. Bowman 1960, p. 385 (8 tasks), P. Mertens 1967 (7 tasks;
 # year from memory): fewest stations of a line with precedence, here days of work in order.
+# The minutes alone would go into 4 where Bowman's at 20 and Mertens' at 8 need 5.
 @pytest.mark.parametrize(
     ("instance", "cycle", "stations"),
     [
@@ -140,6 +151,15 @@ def test_with_water_tight_no_litre_is_over_that_need_not_be(seed: int) -> None:
     assert in_time(span, placed.days)
     assert sum(placed.supply_over.values()) == (7 if seed == 13 else 0)
     assert placed.supply_over == placed.bounds.supplies
+
+
+def test_precedence_asks_for_more_days_than_the_minutes_do() -> None:
+    # E. H. Bowman 1960, p. 385, cycle 20, and P. Mertens 1967 (year from memory), cycle 8:
+    # five stations each, where the minutes alone would go into four.
+    for instance, cycle in ((BOWMAN, 20), (MERTENS, 8)):
+        assert -(-sum(instance[0]) // cycle) == 4
+        four = level(in_line(instance, cycle, 4))
+        assert four.over > 0 or four.left
 
 
 def test_a_set_up_is_paid_once_a_day_and_jobs_join_for_it() -> None:
