@@ -111,7 +111,9 @@ class ChoiceScreen(PickScreen):
         found = []
         self.choice_of = []
         for n, text in enumerate(self.words):
-            lines = textwrap.wrap(text, width - 1, subsequent_indent="    ") or [""]
+            lines = textwrap.wrap(
+                text, width - 1, subsequent_indent="    ", break_on_hyphens=False
+            ) or [""]
             found += [Row(line) for line in lines]
             self.choice_of += [n] * len(lines)
         return found
