@@ -103,6 +103,7 @@ RULES = (
     ("course-not-over", "an end before the last day", "its last day, or break it off"),
     ("kept-apart", "fish into a tank kept for lots apart", "another tank"),
     ("being-made-over", "fish into a tank being made over", "another tank"),
+    ("young-there", "fish into a tank with eggs or young nobody has counted", "another tank"),
     ("to-be-stripped", "fish into a tank due to be stripped", "strip it first"),
     ("other-water", "fish into a tank of other water than theirs", "a tank of their water"),
     ("temperature", "fish into water too warm or too cool", "bring the two nearer first"),

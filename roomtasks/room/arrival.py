@@ -46,6 +46,9 @@ def arrival_refusals(
     elif room.heads_in(tank) and room.valve.shut_from(tank, now) is None:
         yield Problem(tank, f"{room.heads_in(tank)} fish live there",
                       "move them out, strip and dry it first", "not-empty")  # fmt: skip
+    for brood in room.young_in(tank):
+        yield Problem(tank, f"eggs or young of {brood.code} are in it", "use another tank",
+                      "young-there")  # fmt: skip
     yield from _ready(room, tank, today, known)
     yield from _away(room, today)
 

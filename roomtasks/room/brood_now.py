@@ -205,7 +205,9 @@ def tanks_there(room: Room, broods: Iterable[BroodNow]) -> dict[str, int]:
     for tank in room.tanks:
         if tank.role not in COUNTED or tank.code in made_over:
             continue
-        others = any(group.code not in own for group in room.groups_in(tank.code))
+        others = bool(room.young_in(tank.code)) or any(
+            group.code not in own for group in room.groups_in(tank.code)
+        )
         found[tank.role] = found.get(tank.role, 0) + (not others)
     return found
 

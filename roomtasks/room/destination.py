@@ -113,7 +113,10 @@ def _purpose(judging: Judging, tank: str) -> Iterator[Problem]:
     if making is not None:
         yield Problem(tank, f"it is being made over ({making.code})", "wait for its last step",
                       "being-made-over")  # fmt: skip
-    elif tank in judging.to_strip:
+    for brood in room.young_in(tank):
+        yield Problem(tank, f"eggs or young of {brood.code} are in it, not counted yet",
+                      "count them, or close the brood", "young-there")  # fmt: skip
+    if making is None and tank in judging.to_strip:
         yield Problem(tank, "it is due to be stripped", "strip it first", "to-be-stripped")
     leak = leaks_now(room, tank, judging.at)
     if leak is not None:

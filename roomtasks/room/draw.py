@@ -255,7 +255,7 @@ def _extra(asked: _Asked, present: Iterable[Due]) -> tuple[list[Due], list[Note]
                               "added", sort="warned"))  # fmt: skip
             continue
         # An emptied tank rests from changes, not from being stripped.
-        kind = "change" if room.heads_in(tank) else "strip"
+        kind = "change" if room.lived_in(tank) else "strip"
         job = Job(code="extra", name="Extra change", kind=kind, where=f"tank {tank}",
                   rule=f"once {day.isoformat()}", fraction=fraction)  # fmt: skip
         added = one_due(scene, job, tank, waters)

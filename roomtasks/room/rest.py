@@ -22,4 +22,4 @@ def rests_when_empty(room: Room, job: Job, target: str, at: datetime) -> bool:
 def resting(room: Room, job: Job, target: str, at: datetime) -> bool:
     """Whether the job sleeps at this instant."""
     tank = room.tank_of(target)
-    return rests_when_empty(room, job, target, at) and not room.heads_in(tank)
+    return rests_when_empty(room, job, target, at) and not room.lived_in(tank)

@@ -192,13 +192,25 @@ class Room:
         return sum(group.count for group in self.groups_in(tank))
 
     @cached_property
+    def _young_in(self) -> dict[str, tuple[Brood, ...]]:
+        return _by(self.broods, lambda brood: "" if brood.closed or brood.group else brood.tank)
+
+    def young_in(self, tank: str) -> tuple[Brood, ...]:
+        """Open broods in a tank whose eggs or young nobody has counted yet."""
+        return self._young_in.get(tank, ())
+
+    def lived_in(self, tank: str) -> bool:
+        """Whether fish, eggs or young are in a tank, counted or not."""
+        return bool(self.groups_in(tank) or self.young_in(tank))
+
+    @cached_property
     def _stocked(self) -> dict[str, tuple[Stocked, ...]]:
         return _by(sorted(self.stocked, key=lambda row: row.since), lambda row: row.tank)
 
     def empty_since(self, tank: str) -> date | None:
         """The day an empty tank lost its last fish; None if it has fish or nobody knows."""
         rows = self._stocked.get(tank, ())
-        if self.heads_in(tank) or not rows or rows[-1].state != "empty":
+        if self.lived_in(tank) or not rows or rows[-1].state != "empty":
             return None
         return rows[-1].since
 
@@ -253,7 +265,8 @@ class Room:
             return Health.QUARANTINE
         if state == "watch":
             return Health.WATCH
-        if any(group.stage in ("eggs", "fry") for group in self.groups_in(tank)):
+        young = any(group.stage in ("eggs", "fry") for group in self.groups_in(tank))
+        if young or self.young_in(tank):
             return Health.FRY
         return Health.CLEAN
 

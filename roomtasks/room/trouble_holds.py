@@ -125,7 +125,7 @@ def _forbids(room: Room, trouble: Trouble, job: Job, place: Place) -> bool:
         case "power-cut" | "pump":
             return job.kind in FILTER_KINDS or job.kind in FOOD_KINDS
         case "leak":
-            with_fish = bool(place.tank) and bool(room.heads_in(place.tank))
+            with_fish = bool(place.tank) and room.lived_in(place.tank)
             return not (with_fish and job.kind in GOES_ON_WITH_FISH)
         case _:
             return False

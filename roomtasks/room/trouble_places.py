@@ -61,7 +61,7 @@ def free_rooms(look: Look) -> tuple[FreeRoom, ...]:
     """Now-free litres by health class, the cleanest first."""
     found: dict[Health, list[str]] = {}
     for tank in look.room.tanks:
-        if look.room.heads_in(tank.code) or leaks_now(look.room, tank.code, look.now):
+        if look.room.lived_in(tank.code) or leaks_now(look.room, tank.code, look.now):
             continue
         found.setdefault(look.room.health_of(tank.code, look.today), []).append(tank.code)
     return tuple(

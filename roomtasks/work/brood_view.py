@@ -67,7 +67,7 @@ def _to_strip(store: Store, room: Room, now: datetime) -> frozenset[str]:
     found = set()
     for job, tank in strips:
         due = one_due(scene, job, tank, waters)
-        if due is not None and due.placed <= scene.today and not room.heads_in(tank):
+        if due is not None and due.placed <= scene.today and not room.lived_in(tank):
             found.add(tank)
     return frozenset(found)
 
