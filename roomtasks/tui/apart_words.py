@@ -156,8 +156,9 @@ def clear_words(seen: ApartView, stay: StayView) -> str:
         shown = ", ".join(day_words(day) for day in now.unlooked[-4:])
         many = len(now.unlooked)
         more = "the last: " if many > 4 else ""
-        pushed = set(now.unlooked) & set(now.no_clear)
-        what = "they pushed the date" if pushed else "the release wants 14 days looked at"
+        pushed = len(set(now.unlooked) & set(now.no_clear))
+        who = "they" if pushed == many else f"{pushed} of them"
+        what = f"{who} pushed the date" if pushed else "the release wants 14 days looked at"
         words.append(f"unlooked {many} {'day' if many == 1 else 'days'} ({more}{shown}): {what}")
     if now.under_medicine:
         words.append("under medicine: no clear day")
@@ -196,7 +197,7 @@ def run_next(seen: ApartView, run: RunNow) -> Next | None:
         return Next(0, run.missed[0], tank,
                     f"{name}: a dose was missed, break it off and start again")  # fmt: skip
     if seen.today > run.last:
-        return Next(2, run.last, tank, f"{name}: note that it is over")
+        return Next(3, run.last, tank, f"{name}: note that it is over")
     today = run.today
     if isinstance(today, Problem):
         return Next(0, seen.today, tank, f"{name}: {today.what}")
@@ -217,29 +218,29 @@ def stay_next(seen: ApartView, stay: StayView) -> Next:
     if owes_look(seen, tank):
         late = tank in overdue(seen)
         words = "look at it today" + (", twice: power or cold" if twice else "")
-        return Next(1 if late else 3, seen.looked.get(tank, seen.today), tank, words)
+        return Next(2 if late else 4, seen.looked.get(tank, seen.today), tank, words)
     if not now.free(seen.today):
         again = "look again this evening" if twice else "look again tomorrow"
-        return Next(6, now.release_on, tank, f"{again}; free {day_words(now.release_on)}")
+        return Next(7, now.release_on, tank, f"{again}; free {day_words(now.release_on)}")
     lines = seen.lines[now.stay.code]
     still = [line for line in lines if line.state == "open"]
     if still:
-        return Next(4, now.release_on, tank, f"release list {still[0].number}: {still[0].words}")
-    return Next(4, now.release_on, tank, "release it")
+        return Next(5, now.release_on, tank, f"release list {still[0].number}: {still[0].words}")
+    return Next(5, now.release_on, tank, "release it")
 
 
 def watch_next(seen: ApartView, row: WatchView) -> Next:
     """What a tank under watch, sick or just released to wants next."""
     if row.state == "released":
-        return Next(5, seen.today, row.tank, said_days(row.next_act))
+        return Next(6, seen.today, row.tank, said_days(row.next_act))
     if owes_look(seen, row.tank):
         late = row.tank in overdue(seen)
-        return Next(1 if late else 3, seen.looked.get(row.tank, row.since), row.tank,
+        return Next(2 if late else 4, seen.looked.get(row.tank, row.since), row.tank,
                     "look at it today")  # fmt: skip
     if seen.today >= row.clear_on:
-        return Next(5, row.clear_on, row.tank, "its clear days are over: set it clean, if you "
+        return Next(6, row.clear_on, row.tank, "its clear days are over: set it clean, if you "
                     "find it so")  # fmt: skip
-    return Next(6, row.clear_on, row.tank,
+    return Next(7, row.clear_on, row.tank,
                 f"look again tomorrow; clear {day_words(row.clear_on)}")  # fmt: skip
 
 

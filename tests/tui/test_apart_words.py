@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from roomtasks.room.course import Course, CourseStep
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.tui.apart_asks import (
@@ -25,6 +26,7 @@ from roomtasks.tui.apart_words import next_words, on_screen, refusal, said_days,
 from roomtasks.tui.signs import PLAIN, SHAPES
 from roomtasks.tui.widgets.day_line import FREE, LETTERS, DayLine, day_lines, legend
 from roomtasks.work.apart_view import ApartView, apart_view
+from roomtasks.work.course_acts import start_course
 from tests.rooms import at, small_room, store_with
 
 TODAY = date(2027, 3, 6)
@@ -71,6 +73,18 @@ def test_the_top_line_is_never_cut(seen: ApartView, width: int) -> None:
 
 def test_the_longest_unlooked_tank_is_next(seen: ApartView) -> None:
     assert next_words(seen) == "next: A5 look at it today"
+
+
+def test_a_dose_of_today_is_next_before_a_look_that_is_owed(tmp_path: Path) -> None:
+    course = Course(code="dips", name="Two days", product="remedy", amount=5.0, unit="ml",
+                    per_litres=100.0)  # fmt: skip
+    steps = [CourseStep(course="dips", day=n, action="dose") for n in (0, 1)]
+    began = at("2027-03-05 08:00")
+    with store_with(tmp_path, {**small_room(), "courses": [course], "course_steps": steps}) as it:
+        assert not isinstance(start_course(it, began, "mk", "Q1", "dips"), Problem)
+        found = apart_view(it, at("2027-03-06 08:00"), {})
+    assert isinstance(found, ApartView)
+    assert next_words(found) == "next: Q1 course day 1: 4.32 ml of remedy"
 
 
 def test_every_act_of_every_line_has_a_label_and_no_command_in_it(seen: ApartView) -> None:
