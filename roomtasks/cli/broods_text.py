@@ -1,5 +1,7 @@
 """Broods, moves to come and the coming weeks as text."""
 
+from datetime import date
+
 from roomtasks.cli.page import Col, Page, Row
 from roomtasks.room.brood_growth import Growth, SizeDay
 from roomtasks.room.brood_now import BroodNow, Part
@@ -18,7 +20,7 @@ def write_broods(page: Page, view: BroodsView) -> None:
     if not view.broods:
         page.line("No brood is open; 'roomtasks spawn CODE TANK' opens one.")
     for now in view.broods:
-        _brood(page, now)
+        _brood(page, now, view.today)
     _moves(page, view)
     for made in view.make_overs:
         page.head(f"{made.tank} is being made over ({made.code})")
@@ -30,13 +32,15 @@ def write_broods(page: Page, view: BroodsView) -> None:
     _weeks(page, view)
 
 
-def _brood(page: Page, now: BroodNow) -> None:
+def _brood(page: Page, now: BroodNow, today: date) -> None:
     brood = now.brood
     parents = f", of {brood.parents}" if brood.parents else ""
     page.head(f"{brood.code}: {brood.line}{parents}, day {now.age_days}")
     page.line(_size_words(now), indent=2, hang=2)
     for found, name in ((now.at_move, "to move"), (now.at_sale, "to sell")):
-        if isinstance(found, SizeDay):
+        if isinstance(found, SizeDay) and found.latest < today:
+            page.line(f"{found.cm:g} cm {name} since {day_words(found.day)}", indent=2, hang=2)
+        elif isinstance(found, SizeDay):
             page.line(
                 f"{found.cm:g} cm {name} on {day_words(found.day)} "
                 f"({day_words(found.earliest)} to {day_words(found.latest)})", indent=2, hang=2,

@@ -176,7 +176,7 @@ def _part(
         density=full.day if full is not None else None,
         density_cm=0.0 if isinstance(met, Problem) else met[0],
         limit="" if isinstance(met, Problem) else met[1], needed=nursery.brood.needed_by,
-        spawn=spawns if parents_here else None,
+        spawn=spawns if parents_here else None, today=today,
     )  # fmt: skip
     mover = Mover(now=own, leaving_cm=max(size or 0.0, line.sale_cm), from_tank=group.tank)
     answer = destinations(judging, mover, reserved) if here.role in NEEDED_ROLES else None

@@ -35,7 +35,7 @@ class MoveDay:
 
 def move_day(
     *, size: date | None, size_cm: float, density: date | None, density_cm: float, limit: str,
-    needed: date | None, spawn: date | None,
+    needed: date | None, spawn: date | None, today: date | None = None,
 ) -> MoveDay | Problem:  # fmt: skip
     """The earliest of those that are known. Refused where none is."""
     found = []
@@ -48,8 +48,10 @@ def move_day(
         found.append(Cause(name=NEEDED, day=needed,
                            why=f"its tank is needed on {day_words(needed)}"))  # fmt: skip
     if spawn is not None:
+        gone = today is not None and spawn < today
+        words = "were to spawn again, and may any day: it was" if gone else "spawn again"
         found.append(Cause(name=SPAWN, day=spawn,
-                           why=f"the parents spawn again about {day_words(spawn)}"))  # fmt: skip
+                           why=f"the parents {words} about {day_words(spawn)}"))  # fmt: skip
     if not found:
         return Problem("move", "nothing tells a day to move", "measure the brood twice, 7 days "
                        "apart, or say when its tank is needed", "too-few-samples")  # fmt: skip
