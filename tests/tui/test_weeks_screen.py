@@ -229,6 +229,7 @@ async def test_the_span_goes_round(tmp_path: Path) -> None:
             await hit(app, pilot, "slash")
             assert screen.seen is not None
             assert len(screen.seen.base.days) == days
+            assert screen.said == ""
             assert f"{days} days" in screen_text(app).split("\n")[0]
 
 

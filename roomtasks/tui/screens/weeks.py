@@ -63,6 +63,7 @@ class WeeksScreen(SideScreen[WeeksSeen]):
         self.planner = Planner()
         self.said = "The weeks are being planned."
         self._told = WeeksAsk()
+        self._waits = ""
         self._away: Filling | None = None
 
     # ---- what it shows ------------------------------------------------------------------
@@ -93,6 +94,8 @@ class WeeksScreen(SideScreen[WeeksSeen]):
         elif new and seen.asked is not None:
             words = trial_words if trial is not None else asked_words
             self.say(words(seen, self.size.width))
+        elif self.said == self._waits:
+            self.say("")
         self.draw_hand()
 
     def top(self, seen: WeeksSeen, width: int) -> str:
@@ -143,9 +146,9 @@ class WeeksScreen(SideScreen[WeeksSeen]):
 
     # ---- asking -------------------------------------------------------------------------
 
-    def want(self, asked: WeeksAsk, said: str = WAIT) -> None:
-        """Ask the plan something else; the answer comes when it is worked out."""
-        self.wanted = asked
+    def want(self, asked: WeeksAsk, said: str = WAIT, stays: bool = False) -> None:
+        """Ask the plan something else; what is said `stays`, or goes once it is worked out."""
+        self.wanted, self._waits = asked, "" if stays else clean(said)
         self.say(said)
         self.draw_hand()
         self.post_message(SideWanted())
@@ -154,7 +157,7 @@ class WeeksScreen(SideScreen[WeeksSeen]):
         """Nothing is asked any more."""
         asked = self.wanted
         what = "It stays where it was" if asked.trial is not None else "As it is again"
-        self.want(asked.as_it_is(), f"{what}; nothing was kept.")
+        self.want(asked.as_it_is(), f"{what}; nothing was kept.", stays=True)
 
     def action_close(self) -> None:
         if self.wanted == self.wanted.as_it_is():
@@ -205,7 +208,8 @@ class WeeksScreen(SideScreen[WeeksSeen]):
     def _try(self, job: PlannedJob, day: date, anyway: bool = False) -> None:
         """What would be with the job on this day."""
         if day == job.day:
-            self.want(self.wanted.as_it_is(), f"{job.name} {job.target}: where it was.")
+            said = f"{job.name} {job.target}: where it was."
+            self.want(self.wanted.as_it_is(), said, stays=True)
             return
         trial = Trial(id=job.id, n=job.n, name=job.name, target=job.target, planned=job.day,
                       day=day, anyway=anyway)  # fmt: skip
