@@ -20,6 +20,7 @@ from roomtasks.room.ahead_plan import (
 )
 from roomtasks.room.ahead_tasks import KIND, TENTHS, Weeks, minutes_on
 from roomtasks.room.ahead_words import why_planned
+from roomtasks.room.apart import followers, leads_of
 from roomtasks.room.kind import KINDS
 from roomtasks.room.level_bound import paid
 from roomtasks.room.level_task import Placement
@@ -48,12 +49,13 @@ def planned_days(laid: Laid) -> tuple[PlannedDay, ...]:
     on: dict[int, list[str]] = defaultdict(list)
     for name, number in laid.placement.days.items():
         on[number].append(name)
+    behind = followers(outlook.room)
     made: list[tuple[int, list[PlannedJob]]] = []
     for number in range(laid.weeks.span.n_days):
         row = away.get(laid.date(number))
         jobs = [
             job
-            for name in sorted(on[number], key=lambda name: _walked(laid, name))
+            for name in _in_order(laid, on[number], behind)
             for job in _jobs(laid, name, number, windows[name], row)
         ]
         made.append((number, jobs))
@@ -62,6 +64,26 @@ def planned_days(laid: Laid) -> tuple[PlannedDay, ...]:
         _day(laid, number, jobs, away.get(laid.date(number)), forward.get(laid.date(number), []))
         for number, jobs in made
     )
+
+
+def _in_order(laid: Laid, names: Sequence[str], behind: frozenset[str]) -> list[str]:
+    """As they are walked; what must come after something of that day comes after it."""
+    walked = sorted(names, key=lambda name: _walked(laid, name))
+    dues = {name: laid.weeks.coming[name].due for name in walked}
+    present = list(dues.values())
+    leads = {
+        name: leads_of(laid.outlook.room, dues[name], present)
+        for name in walked if dues[name].job.code in behind
+    }  # fmt: skip
+    found: list[str] = [name for name in walked if not leads.get(name)]
+    waiting = [name for name in walked if leads.get(name)]
+    while waiting:
+        open_ids = {dues[name].id for name in waiting}
+        name = next((one for one in waiting if not leads[one] & open_ids), waiting[0])
+        after = max((n for n, one in enumerate(found) if dues[one].id in leads[name]), default=-1)
+        found.insert(after + 1, name)
+        waiting.remove(name)
+    return found
 
 
 def _walked(laid: Laid, name: str) -> tuple[object, ...]:

@@ -99,7 +99,7 @@ def _rules(
     room: Room, relations: Iterable[str]
 ) -> Iterable[tuple[Between, Parties]]:  # fmt: skip
     for relation in relations:
-        for rule in room.between:
+        for rule in room.pairs:
             if rule.relation != relation:
                 continue
             first, second = parse_party(rule.first), parse_party(rule.second)

@@ -24,7 +24,7 @@ def place_between(scene: Scene, dues: Sequence[Due]) -> list[Due]:
     """Apply every pair rule of the room to the occurrences, keeping their order."""
     placed = {due.id: due for due in dues}
     for relation in ("together", "not-same-day", "apart", "before"):
-        for rule in (r for r in scene.room.between if r.relation == relation):
+        for rule in (r for r in scene.room.pairs if r.relation == relation):
             first, second = parse_party(rule.first), parse_party(rule.second)
             if isinstance(first, Problem) or isinstance(second, Problem):
                 continue
@@ -104,7 +104,7 @@ def _apart(
 def past_blocks(scene: Scene, due: Due) -> list[Block]:
     """Days that what was done, or happened, forbids to an occurrence by the pairs of the room."""
     found: list[Block] = []
-    for rule in scene.room.between:
+    for rule in scene.room.pairs:
         first, second = parse_party(rule.first), parse_party(rule.second)
         if isinstance(first, Problem) or isinstance(second, Problem):
             continue
@@ -176,10 +176,17 @@ def _after(first: Party, second: Party, group: list[Due], placed: dict[str, Due]
             placed[due.id] = replace(due, waits_for=waits[0])
 
 
+def followers(room: Room) -> frozenset[str]:
+    """Codes of the jobs that must come after some other job."""
+    seconds = [parse_party(rule.second) for rule in room.pairs if rule.relation == "before"]
+    parties = [party for party in seconds if not isinstance(party, Problem)]
+    return frozenset(job.code for job in room.jobs if any(p.is_job(job) for p in parties))
+
+
 def leads_of(room: Room, due: Due, present: Sequence[Due]) -> frozenset[str]:
     """The occurrences among those present that must come before this one."""
     leads: set[str] = set()
-    for rule in (r for r in room.between if r.relation == "before"):
+    for rule in (r for r in room.pairs if r.relation == "before"):
         first, second = parse_party(rule.first), parse_party(rule.second)
         if isinstance(first, Problem) or isinstance(second, Problem):
             continue

@@ -5,10 +5,12 @@ for other fish goes through steps with gates; which of them are done is kept,
 so that a half-done state survives the night.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from roomtasks.room.column import Sheet, column
+from roomtasks.room.job import Between
 
 MOVE_STATES = ("planned", "done", "dropped")
 TUB = "tub"
@@ -65,3 +67,25 @@ PLANNED_MOVES = Sheet("planned_moves", PlannedMove, ("chain", "n"),
                       "Moves to come, in chains.")  # fmt: skip
 REDEDICATIONS = Sheet("rededications", Rededication, ("code",), "Tanks being made over.")
 GATES = Sheet("gates", Gate, ("rededication", "step"), "Steps of make-overs that were done.")
+
+
+def links_in_order(moves: Iterable[PlannedMove], a_day: int) -> tuple[Between, ...]:
+    """What holds between the links of a chain that are still to come.
+
+    Each waits for the one before it, and of more than `a_day` links one after the
+    other the first and the last are not of one day.
+    """
+    chains: dict[str, list[int]] = {}
+    for move in moves:
+        if move.state == "planned":
+            chains.setdefault(move.chain, []).append(move.n)
+    found = []
+    for chain, numbers in sorted(chains.items()):
+        numbers.sort()
+        for step, relation in ((1, "before"), (a_day, "not-same-day")):
+            for n, later in zip(numbers, numbers[step:], strict=False):
+                found.append(
+                    Between(code=f"{chain}-{n}-{later}", first=f"job {chain}-{n}",
+                            relation=relation, second=f"job {chain}-{later}", scope="room")
+                )  # fmt: skip
+    return tuple(found)

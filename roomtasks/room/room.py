@@ -36,6 +36,7 @@ from roomtasks.room.planned_move import (
     Gate,
     PlannedMove,
     Rededication,
+    links_in_order,
 )
 from roomtasks.room.problem import Problem
 from roomtasks.room.rack import RACKS, SHELVES, Rack, Shelf
@@ -165,6 +166,11 @@ class Room:
     @cached_property
     def job(self) -> dict[str, Job]:
         return {job.code: job for job in self.jobs}
+
+    @cached_property
+    def pairs(self) -> tuple[Between, ...]:
+        """All that holds between two jobs: as the keeper wrote it, and links of chains in order."""
+        return (*self.between, *links_in_order(self.planned_moves, self.setup.net_jobs_a_day))
 
     @cached_property
     def setup_minutes(self) -> dict[str, float]:

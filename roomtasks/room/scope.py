@@ -54,7 +54,7 @@ def wide_jobs(room: Room) -> frozenset[str]:
     """Codes of jobs that a pair rule ties together across the whole room."""
     parties = [
         party
-        for rule in room.between
+        for rule in room.pairs
         if rule.scope == "room"
         for party in (parse_party(rule.first), parse_party(rule.second))
         if not isinstance(party, Problem)
