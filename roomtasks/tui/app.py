@@ -34,6 +34,8 @@ from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.work.picture import Picture, picture
 
 if TYPE_CHECKING:
+    from textual.worker import Worker
+
     from roomtasks.clock.alarm import Alarms
     from roomtasks.tui.screens.facts import FormScreen
     from roomtasks.tui.screens.side import SideActed, SideFirst, SideWanted
@@ -253,7 +255,9 @@ class RoomApp(App[int]):
         await self.side.did(message)
 
     def on_side_first(self, message: "SideFirst") -> None:
-        self.run_worker(self.side.first(message), group="side-first", exclusive=True)
+        _: Worker[None] = self.run_worker(
+            lambda: self.side.first(message), group="side-first", exclusive=True
+        )
 
     def on_side_wanted(self, _: "SideWanted") -> None:
         self.side.looked()

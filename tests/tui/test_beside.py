@@ -20,6 +20,11 @@ async def test_the_answer_comes_back_and_others_run_meanwhile() -> None:
     assert time.monotonic() - began < 0.19
 
 
+async def test_what_is_raised_comes_back() -> None:
+    with pytest.raises(ZeroDivisionError):
+        await beside(lambda number: 1 / number, 0)
+
+
 async def test_who_no_longer_waits_loses_the_answer_only() -> None:
     task = asyncio.create_task(beside(time.sleep, 0.05))
     await asyncio.sleep(0.01)
