@@ -8,6 +8,7 @@ import sys
 import textwrap
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 from zoneinfo import ZoneInfo
@@ -256,7 +257,7 @@ class RoomApp(App[int]):
 
     def on_side_first(self, message: "SideFirst") -> None:
         _: Worker[None] = self.run_worker(
-            lambda: self.side.first(message), group="side-first", exclusive=True
+            partial(self.side.first, message), group="side-first", exclusive=True
         )
 
     def on_side_wanted(self, _: "SideWanted") -> None:

@@ -4,7 +4,6 @@ import asyncio
 from collections.abc import Callable
 from contextlib import suppress
 from threading import Thread
-from types import TracebackType
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -18,9 +17,7 @@ class Carried:
 
     def __enter__(self) -> None: ...
 
-    def __exit__(
-        self, _: type[BaseException] | None, fault: BaseException | None, __: TracebackType | None
-    ) -> bool:
+    def __exit__(self, _: object, fault: BaseException | None, __: object) -> bool:
         self.fault = fault
         return True
 
