@@ -38,10 +38,12 @@ CHANGED = ("hard-change@Y22", "hard-change@Y21", "hard-change@T31")
 def last_evening(keeper: Keeper) -> None:
     """Saturday: some of Sunday done early, one change begun and not finished, one job put off."""
     open_now = keeper.seen().due
-    half, *whole = (name for name in CHANGED if name in open_now)
+    may = {name for name, due in open_now.items()
+           if due.state in (State.OPEN, State.DUE, State.LATE)}  # fmt: skip
+    half, *whole = (name for name in CHANGED if name in may)
     for name in (*EARLY, *whole):
         due = open_now.get(name)
-        if due is not None and due.state in (State.OPEN, State.DUE, State.LATE):
+        if due is not None and name in may:
             keeper.spend(due.job.minutes)
             keeper.say([name], "done")
     keeper.wait_until(at("2027-05-15 20:20"))

@@ -142,8 +142,8 @@ def places() -> dict[str, list[Any]]:
 def _setup() -> Setup:
     return Setup(
         name="The old wash-house", zone="Europe/Lisbon", day_starts=time(4, 0),
-        change_day="sunday", monday_minutes=105, tuesday_minutes=105, wednesday_minutes=125,
-        thursday_minutes=105, friday_minutes=105, saturday_minutes=150, sunday_minutes=120,
+        change_day="sunday", monday_minutes=120, tuesday_minutes=120, wednesday_minutes=140,
+        thursday_minutes=120, friday_minutes=120, saturday_minutes=180, sunday_minutes=130,
         hands_minutes=2.0, steps_minutes=1.5, largest_change=0.4, room_celsius=19.0,
         change_hour=time(9, 30),
         demo_opens_at=f"{OPENS:%Y-%m-%dT%H:%M}", room_id="demo-wash-house",
