@@ -242,7 +242,7 @@ class RoomApp(App[int]):
             case "water":
                 await self.water.open()
             case "planned":
-                await self.side.planned()
+                self.side.plan_today()
             case "apart" | "broods" | "weeks" | "trouble":
                 await self.side.open(message.page)
 

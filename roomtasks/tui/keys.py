@@ -217,6 +217,8 @@ def markdown() -> str:
         "## Lists beside the walk", "",
         "Fish kept apart, broods, the weeks, bad days. What `6` does is named at the foot, by the "
         "line in hand.", "", *TABLE, *_table("apart"), "",
+        "The weeks also:", "", *TABLE, *(line for line in _table("weeks")
+                                        if line not in _table("apart")), "",
         "## Pages", "", "A tank, the journal, a number, these keys, the facts.", "", *TABLE,
         "| `2` | `↓` `j` | A line down. |", "| `8` | `↑` `k` | A line up. |",
         "| `3` | `Space` | A page on. |", "| `9` | `PageUp` | A page back. |",

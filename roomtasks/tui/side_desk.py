@@ -106,7 +106,12 @@ class SideDesk:
         self.say(said.words if said.words.endswith(".") else f"{said.words}.")
         await self.app.look_again()
 
-    async def planned(self) -> None:
+    def plan_today(self) -> None:
+        """Today by the plan of the weeks, beside the keys."""
+        self.say("The weeks are being planned.")
+        _: Worker[None] = self.app.run_worker(self._planned, group="planned", exclusive=True)
+
+    async def _planned(self) -> None:
         """Today by the plan of the weeks, as a page."""
         from roomtasks.room.plan_today import plan_today
         from roomtasks.tui.plan_words import plan_rows
@@ -127,7 +132,9 @@ class SideDesk:
             return
         today, signs = plan_today(ahead, seen.dues), self.app.signs
         rows = lambda width: plan_rows(today, signs, width)  # noqa: E731
-        await self.app.push_screen(PageScreen("Today by the plan of the weeks", rows))
+        if self.app.screen is self.app.walk:
+            self.say("")
+            await self.app.push_screen(PageScreen("Today by the plan of the weeks", rows))
 
     def say(self, text: str) -> None:
         """In the words of the list where one is open, else on the walk."""
