@@ -3,14 +3,17 @@
 A keeper who has looked at the fortnight must not find another one after marking
 one job. So the old days are kept while nothing that counts can get better by one
 part in 100 (common practice, no published source); else they are repaired step by
-step, and searched anew only where that gains so much more.
+step, and searched anew only where that gains so much more, the more so the more moves.
 """
+
+from collections.abc import Sequence
 
 from roomtasks.room.level_habit import brought_back, homeward
 from roomtasks.room.level_score import Score, score
 from roomtasks.room.level_search import Search
 
 PART = 100
+ALL_MOVED = 40  # parts in 100 of the busiest day that must be saved to move everything
 
 
 def kept(search: Search) -> None:
@@ -18,36 +21,41 @@ def kept(search: Search) -> None:
     board, bounds = search.board, search.bounds
     board.usual = list(board.home)
     least = Score(0, sum(bounds.supplies.values()), bounds.over, bounds.worst, bounds.busiest)
-    grain = bounds.busiest // PART
+    grain = bounds.busiest / PART
     days, old = list(board.home), search.best
     for better in (_repaired, _searched):
         if not worth_it(least, old, grain):
             break
-        better(search, grain)
+        better(search, int(grain))
         found = score(board)
-        if worth_it(found, old, grain):
+        more = _moved(board.home, board.day) - _moved(board.home, days)
+        if worth_it(found, old, max(grain, ALL_MOVED * grain * more / max(1, len(board.movable)))):
             days, old = list(board.day), found
     search.days = days
     board.lay(days)
 
 
-def worth_it(found: Score, than: Score, grain: int) -> bool:
+def worth_it(found: Score, than: Score, grain: float) -> bool:
     """Whether one score is so much better that days may change for it.
 
-    Clashes and supplies count in full; minutes by the grain, and those over by one
-    part in 100 of themselves.
+    Clashes and supplies count in full; minutes by the grain, those over by one part
+    in 100 of themselves.
     """
     for now, was in zip(found[:2], than[:2], strict=True):
         if now != was:
             return now < was
     for now, was, least in (
-        (found.over, than.over, max(grain, than.over // PART)),
+        (found.over, than.over, max(grain, than.over / PART)),
         (found.worst, than.worst, grain),
         (found.busiest, than.busiest, grain),
     ):
         if abs(now - was) > least:
             return now < was
     return False
+
+
+def _moved(home: Sequence[int], days: Sequence[int]) -> int:
+    return sum(one != other for one, other in zip(home, days, strict=True))
 
 
 def _repaired(search: Search, grain: int) -> None:

@@ -51,6 +51,7 @@ NO_TIMES: Times = {}
 DAY_MINUTES, LARGEST_LITRES = 1440, 100_000
 WORTH_IT = 6 * TENTHS  # minutes over that must be saved to leave the change day
 MUCH = 10 * WORTH_IT  # to leave it when an earlier plan kept to it
+SOME_OFF = 10  # an earlier plan with more than one in so many off the change day left it
 
 
 def plan_ahead(
@@ -125,7 +126,7 @@ def _levelled(asked: Asked, last: Ahead | None) -> tuple[Weeks, Placement]:
     if last is not None and len(begin) < len(found.coming):
         loose = weeks(replace(asked, pulled=False))
         known = _begin(asked, loose, last)
-        if len(known) > len(begin):
+        if SOME_OFF * (len(known) - len(begin)) > _pulled(found, loose):
             return loose, level(loose.span, known)
     worth = WORTH_IT if last is None else MUCH
     placement = level(found.span, begin)
@@ -137,6 +138,12 @@ def _levelled(asked: Asked, last: Ahead | None) -> tuple[Weeks, Placement]:
     other = level(loose.span, _begin(asked, loose, last))
     better = _rank(other, worth) < _rank(placement, worth)
     return (loose, other) if better else (found, placement)
+
+
+def _pulled(found: Weeks, loose: Weeks) -> int:
+    """How many occurrences have fewer days for the sake of the change day."""
+    days = {task.id: task.days for task in loose.span.tasks}
+    return sum(task.days != days.get(task.id) for task in found.span.tasks)
 
 
 def _floor(found: Weeks, worth: int) -> tuple[int, int]:
