@@ -14,6 +14,8 @@ from zoneinfo import ZoneInfo
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from textual.pilot import Pilot
+
 from roomtasks.clock.now import FixedClock
 from roomtasks.files import Folder, read_folder
 from roomtasks.room.day import parse_instant
@@ -41,6 +43,13 @@ SCENES: dict[str, tuple[tuple[int, int], tuple[str, ...]]] = {
     "water-60x20": ((60, 20), ("c",)),
     "water-140x45": ((140, 45), ("c",)),
     "water-number-80x24": ((80, 24), ("c", "2", "2", "2", "2", "5")),
+    "apart-80x24": ((80, 24), ("s",)),
+    "apart-140x45": ((140, 45), ("s",)),
+    "broods-80x24": ((80, 24), ("v", *("2",) * 9)),
+    "broods-140x45": ((140, 45), ("v", *("2",) * 9)),
+    "weeks-80x24": ((80, 24), ("y",)),
+    "weeks-140x45": ((140, 45), ("y", "1", "1")),
+    "trouble-80x24": ((80, 24), ("z", "2", "2", "6", "5", "0", "2", "1", "0", "enter", "7")),
 }
 NAMES = {".": "full_stop", "+": "plus", "*": "asterisk", "/": "slash", "?": "question_mark"}
 
@@ -52,12 +61,25 @@ async def picture(name: str, path: Path, clock: FixedClock, keys: tuple[str, ...
     async with app.run_test(size=size) as pilot:
         await pilot.pause(0.4)
         for key in keys:
-            app.walk._last = ("", -10.0)
+            for screen in app.screen_stack:
+                for name in ("_last", "_opened_by"):
+                    if hasattr(screen, name):
+                        setattr(screen, name, ("", -10.0))
             await pilot.press(NAMES.get(key, key))
-            await pilot.pause(0.08)
+            await _still(app, pilot)
         await pilot.pause(0.3)
         svg = app.export_screenshot(title="roomtasks")
         (PICTURES / f"{name}.svg").write_text(_plain(svg), "utf-8")
+
+
+async def _still(app: RoomApp, pilot: Pilot[int]) -> None:
+    """Until what the key asked for is worked out and painted."""
+    await pilot.pause(0.1)
+    for _ in range(1500):
+        if app.side.screen is None or not any(worker.is_running for worker in app.workers):
+            break
+        await pilot.pause(0.02)
+    await pilot.pause(0.1)
 
 
 def _plain(svg: str) -> str:
