@@ -1,8 +1,8 @@
 """Back to habit: as few days off the usual ones as the best day allows, and visits joined.
 
 Nothing that comes before habit is given up for it, with one price: where the
-busiest day is lower than one part in 200 above what it cannot be below, it may
-come up to that if a quarter of the days off the usual ones are saved.
+busiest day is lower than one part in 125 above what it cannot be below, it may
+come up to that if an eighth of the days off the usual ones is saved.
 """
 
 from collections.abc import Callable, Iterable
@@ -16,14 +16,15 @@ from roomtasks.room.level_task import NEVER
 PRICE, HEAT, CHILL = 3.0, 6.0, 0.3  # in units of a tenth of the mean task, squared
 RETURN_ROUNDS = 100_000
 SWEEPS = 8
-EASE, SAVES = 200, 4
+EASE, SAVES = 125, 8
 
 
 def settled(search: Search) -> None:
     """Leave the board on days as good as the best found and nearest to habit."""
     board = search.board
     board.lay(search.days)
-    best, floor = score(board), search.bounds.busiest
+    best = score(board)
+    floor = min(search.bounds.busiest, best.busiest)  # the bound is for plans with fewer over
     eased = floor + floor // EASE
     chosen = _nearest_habit(search, best.busiest, (_from_best,))
     if chosen is None:

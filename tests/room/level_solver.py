@@ -53,6 +53,27 @@ def solved(span: Span, seconds: float = 60.0, workers: int = 1) -> Solved | None
     return Solved(word, supply, over, busiest, bound, proven, days)
 
 
+def fewest_off(
+    span: Span, most: tuple[int, int, int], seconds: float = 60.0, workers: int = 1
+) -> tuple[int, int] | None:
+    """Fewest days off the usual ones with at most so much supply over, minutes over, busiest.
+
+    What was found, and what nothing can be below.
+    """
+    model, lies, aims = _model(span)
+    for aim, value in zip(aims, most, strict=True):
+        model.add(aim <= value)
+    usual = {task.id: task.usual for task in span.tasks}
+    model.minimize(sum(abs(day - usual[name]) * here for (name, day), here in lies.items()))
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = 1
+    if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return None
+    return round(solver.objective_value), round(solver.best_objective_bound)
+
+
 def _model(span: Span) -> tuple[Any, dict[tuple[str, int], Any], list[Any]]:
     model = cp_model.CpModel()
     lies: dict[tuple[str, int], Any] = {}
