@@ -30,7 +30,7 @@ def settled(search: Search) -> None:
     if chosen is None:
         chosen = _nearest_habit(search, best.busiest, (_as_found,))
     if best.busiest < eased and chosen is not None and chosen[0]:
-        loose = _nearest_habit(search, eased, (_from_usual, _from_best))
+        loose = _nearest_habit(search, eased, (_from_best,))
         if loose is not None and SAVES * (chosen[0] - loose[0]) >= chosen[0]:
             chosen = loose
     if chosen is not None:

@@ -14,6 +14,7 @@ from roomtasks.room.level_board import Board, Move
 from roomtasks.room.level_moves import several
 
 REACH = 7
+MOST_STUCK = 12  # hot days from which nothing finds its way: the others lie among them
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ def route(board: Board, most: int) -> None:
             excess, last = max(
                 (known for known in above if -known[1] not in stuck), default=(0, 0)
             )  # fmt: skip
-            if excess <= 0:
+            if excess <= 0 or len(stuck) >= MOST_STUCK:
                 break
             parts = sorted({excess, -(-excess // 2), 1}, reverse=True)
             if not any(_routed(board, measure, -last, part) for part in parts):
