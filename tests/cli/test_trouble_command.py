@@ -145,7 +145,7 @@ def test_undo_takes_a_trouble_and_what_it_held_back(ask: Ask) -> None:
     [
         (("trouble-begin", "power-cut", "--when", "2027-03-17T10:01"), 1, "lies ahead"),
         (("trouble-begin", "leak", "B9"), 2, "there is no such place"),
-        (("trouble-begin", "leak"), 1, "at one tank"),
+        (("trouble-begin", "leak"), 1, "which tank is not said"),
         (("trouble-begin", "pump", "B1"), 1, "[trouble-place]"),
         (("trouble-begin", "leek", "B1"), 2, "did you mean leak?"),
         (("trouble-begin", "leak", "B2"), 1, "[trouble-open]"),
