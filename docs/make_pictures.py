@@ -62,9 +62,9 @@ async def picture(name: str, path: Path, clock: FixedClock, keys: tuple[str, ...
         await pilot.pause(0.4)
         for key in keys:
             for screen in app.screen_stack:
-                for name in ("_last", "_opened_by"):
-                    if hasattr(screen, name):
-                        setattr(screen, name, ("", -10.0))
+                for held in ("_last", "_opened_by"):
+                    if hasattr(screen, held):
+                        setattr(screen, held, ("", -10.0))
             await pilot.press(NAMES.get(key, key))
             await _still(app, pilot)
         await pilot.pause(0.3)
