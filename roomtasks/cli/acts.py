@@ -6,7 +6,7 @@ words over and says what the act changed.
 
 from collections.abc import Callable
 
-from roomtasks.cli.asked import Answer, Asked, Scene, in_room
+from roomtasks.cli.asked import Answer, Asked, Scene, told
 from roomtasks.cli.command import Command
 from roomtasks.cli.words import Parser, code, name, number, reason, text, whole
 from roomtasks.cli.words import day as day_word
@@ -27,19 +27,6 @@ from roomtasks.work.room_acts import (
 Act = Callable[[Scene], Told | Problem]
 
 
-def _told(asked: Asked, act: Act) -> Answer | Problem:
-    """Run one act and say its words."""
-
-    def do(scene: Scene) -> Answer | Problem:
-        told = act(scene)
-        if isinstance(told, Problem):
-            return told
-        document = {"changed": True, "act": told.act, "words": told.words}
-        return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
-
-    return in_room(asked, do)
-
-
 def _group(parser: Parser, *, count: str) -> None:
     parser.add_argument("group", type=name, metavar="GROUP", help="the group's code")
     parser.add_argument("count", type=whole(0, 1_000_000), metavar="COUNT", help=count)
@@ -57,7 +44,7 @@ def _move_words(parser: Parser) -> None:
 
 def _move(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: move(
             scene.store, scene.now, scene.who, args.group, args.count, args.tank, args.anyway
@@ -73,7 +60,7 @@ def _out_words(parser: Parser) -> None:
 
 def _out(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: take_out(
             scene.store, scene.now, scene.who, args.group, args.count, args.how, args.note
@@ -117,7 +104,7 @@ def _put_in(asked: Asked) -> Answer | Problem:
         )  # fmt: skip
         return put_in(scene.store, scene.now, scene.who, group)
 
-    return _told(asked, act)
+    return told(asked, act)
 
 
 def _count_words(parser: Parser) -> None:
@@ -128,7 +115,7 @@ def _count_words(parser: Parser) -> None:
 def _count(asked: Asked) -> Answer | Problem:
     args = asked.args
     known = "about" if args.about else "exact"
-    return _told(
+    return told(
         asked,
         lambda scene: recount(scene.store, scene.now, scene.who, args.group, args.count, known),
     )
@@ -142,7 +129,7 @@ def _valve_words(parser: Parser) -> None:
 
 def _valve(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: turn_valve(
             scene.store, scene.now, scene.who, args.tank, args.state, args.anyway
@@ -157,7 +144,7 @@ def _pump_words(parser: Parser) -> None:
 
 def _pump(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked, lambda scene: turn_pump(scene.store, scene.now, scene.who, args.system, args.state)
     )
 
@@ -182,7 +169,7 @@ def _hold_words(parser: Parser) -> None:
 
 def _hold(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: set_hold(
             scene.store, scene.now, scene.who, args.target, " ".join(args.kinds), args.reason,
@@ -197,7 +184,7 @@ def _lift_words(parser: Parser) -> None:
 
 def _lift(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(asked, lambda scene: lift_hold(scene.store, scene.now, scene.who, args.hold))
+    return told(asked, lambda scene: lift_hold(scene.store, scene.now, scene.who, args.hold))
 
 
 def _read_words(parser: Parser) -> None:
@@ -212,7 +199,7 @@ def _read_words(parser: Parser) -> None:
 
 def _read(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: read_off(
             scene.store, scene.now, scene.who, args.target, args.what, args.value, args.unit,
@@ -233,7 +220,7 @@ def _seen_words(parser: Parser) -> None:
 
 def _seen(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: seen(
             scene.store, scene.now, scene.who, args.target, args.event, args.day, args.count,
@@ -252,7 +239,7 @@ def _class_words(parser: Parser) -> None:
 
 def _class(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: set_class(
             scene.store, scene.now, scene.who, args.tank, args.state, args.reason

@@ -5,11 +5,10 @@ The plan is made in `room.plan_ahead`; here it is asked and said.
 
 import argparse
 from collections import defaultdict
-from collections.abc import Callable
 
 from roomtasks.cli.ahead_compare import replay_document, write_replay
 from roomtasks.cli.ahead_json import ahead_document
-from roomtasks.cli.asked import Answer, Asked, Scene, in_room
+from roomtasks.cli.asked import Answer, Asked, Scene, in_room, told
 from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, whole
@@ -19,7 +18,6 @@ from roomtasks.room.column import shown
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.ahead_view import ahead_view, pin, replay_view, unpin
-from roomtasks.work.fish import Told
 
 DAYS = 14
 
@@ -171,27 +169,16 @@ def _unpin_words(parser: Parser) -> None:
     parser.add_argument("job", type=name, metavar="JOB@PLACE", help="the job and its place")
 
 
-def _told(asked: Asked, act: Callable[[Scene], Told | Problem]) -> Answer | Problem:
-    def do(scene: Scene) -> Answer | Problem:
-        told = act(scene)
-        if isinstance(told, Problem):
-            return told
-        document = {"changed": True, "act": told.act, "words": told.words}
-        return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
-
-    return in_room(asked, do)
-
-
 def _pin(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: pin(scene.store, scene.now, scene.who, args.job, args.day, args.anyway),
     )
 
 
 def _unpin(asked: Asked) -> Answer | Problem:
-    return _told(
+    return told(
         asked, lambda scene: unpin(scene.store, scene.now, scene.who, asked.args.job)
     )  # fmt: skip
 

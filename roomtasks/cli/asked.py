@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import moment_on
@@ -23,6 +23,9 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.store.fault import StoreFault
 from roomtasks.work.opening import Store, door_of, open_store, room_in, who_is
+
+if TYPE_CHECKING:
+    from roomtasks.work.fish import Told
 
 VARIABLE = "ROOMTASKS_ROOM"
 STORE_NAME = "room.sqlite"
@@ -184,3 +187,16 @@ def problem_document(problem: Problem) -> Document:
             "rule": problem.rule or None,
         }
     }
+
+
+def told(asked: Asked, act: "Callable[[Scene], Told | Problem]") -> Answer | Problem:
+    """Run one act on the room and say its words."""
+    return in_room(asked, lambda scene: said(act(scene)))
+
+
+def said(done: "Told | Problem") -> Answer | Problem:
+    """What an act changed, as JSON and in words."""
+    if isinstance(done, Problem):
+        return done
+    document = {"changed": True, "act": done.act, "words": done.words}
+    return Answer(document, lambda page: page.line(f"Act {done.act}: {done.words}", hang=4))

@@ -4,10 +4,10 @@
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from roomtasks.cli.ahead_json import job_document
-from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room
+from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room, told
 from roomtasks.cli.back import BACK_MORE, CATCH_UP_MORE, run_back, run_catch_up
 from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
@@ -18,7 +18,6 @@ from roomtasks.room.away_plan import AwayPlan, Moved
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.away_view import away_view, keep_away, stay_home
-from roomtasks.work.fish import Told
 
 
 def _span_words(parser: Parser) -> None:
@@ -121,20 +120,9 @@ def _home_words(parser: Parser) -> None:
     parser.add_argument("day", type=day_word, metavar="DATE", help="any of the days")
 
 
-def _told(asked: Asked, act: Callable[[Scene], Told | Problem]) -> Answer | Problem:
-    def do(scene: Scene) -> Answer | Problem:
-        told = act(scene)
-        if isinstance(told, Problem):
-            return told
-        document = {"changed": True, "act": told.act, "words": told.words}
-        return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
-
-    return in_room(asked, do)
-
-
 def _keep(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: keep_away(
             scene.store,
@@ -150,7 +138,7 @@ def _keep(asked: Asked) -> Answer | Problem:
 
 def _home(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(asked, lambda scene: stay_home(scene.store, scene.now, scene.who, args.day))
+    return told(asked, lambda scene: stay_home(scene.store, scene.now, scene.who, args.day))
 
 
 COMMANDS = {

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
 from roomtasks.cli.ahead_json import ahead_document, job_document
-from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room, instant
+from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room, instant, told
 from roomtasks.cli.page import Page
 from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_back import Back, Missed
@@ -39,15 +39,7 @@ def run_back(asked: Asked) -> Answer | Problem:
 
 def run_catch_up(asked: Asked) -> Answer | Problem:
     """Keep the plan of the return."""
-
-    def do(scene: Scene) -> Answer | Problem:
-        told = catch_up(scene.store, scene.now, scene.who)
-        if isinstance(told, Problem):
-            return told
-        document = {"changed": True, "act": told.act, "words": told.words}
-        return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
-
-    return in_room(asked, do)
+    return told(asked, lambda scene: catch_up(scene.store, scene.now, scene.who))
 
 
 # --- as text ---------------------------------------------------------------------------

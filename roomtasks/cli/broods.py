@@ -1,9 +1,8 @@
 """`broods` and `places`, and the acts on broods from `spawn` to `close`."""
 
 import argparse
-from collections.abc import Callable
 
-from roomtasks.cli.asked import Answer, Asked, Scene, in_room
+from roomtasks.cli.asked import Answer, Asked, Scene, in_room, told
 from roomtasks.cli.broods_json import broods_document, places_document
 from roomtasks.cli.broods_text import write_broods, write_places
 from roomtasks.cli.command import Command
@@ -15,22 +14,6 @@ from roomtasks.room.quantity import Measure, read_quantity
 from roomtasks.room.room_full import WEEKS, WhatIf
 from roomtasks.work import brood_acts
 from roomtasks.work.brood_view import brood_view, places_of
-from roomtasks.work.fish import Told
-
-Act = Callable[[Scene], Told | Problem]
-
-
-def told(asked: Asked, act: Act) -> Answer | Problem:
-    """Run one act and say its words."""
-
-    def do(scene: Scene) -> Answer | Problem:
-        found = act(scene)
-        if isinstance(found, Problem):
-            return found
-        document = {"changed": True, "act": found.act, "words": found.words}
-        return Answer(document, lambda page: page.line(f"Act {found.act}: {found.words}", hang=4))
-
-    return in_room(asked, do)
 
 
 def length_cm(given: str) -> float:

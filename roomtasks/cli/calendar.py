@@ -1,12 +1,12 @@
 """`calendar`: the coming work as a calendar file that telephones read."""
 
-import os
 import sys
 from pathlib import Path
 
 from roomtasks.cli.asked import Answer, Asked, Scene, in_room
 from roomtasks.cli.command import Command
 from roomtasks.cli.words import Parser, path_text, whole
+from roomtasks.files.whole import write_whole
 from roomtasks.room.problem import Problem
 from roomtasks.work.calendar_out import CalendarMade, calendar_out
 
@@ -63,18 +63,7 @@ def _written(path: Path | None, data: bytes) -> Problem | None:
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
         return None
-    beside = path.with_name(path.name + ".part")
-    try:
-        with beside.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        return Problem(str(path), f"it cannot be written ({error.strerror})",
-                       "look at the folder and the disk; what was there is as it was")  # fmt: skip
-    return None
+    return write_whole(path, data)
 
 
 def _said(name: str, made: CalendarMade, piped: bool) -> Answer:

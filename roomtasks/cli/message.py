@@ -1,12 +1,11 @@
 """`message` and `message-off`: words of the keeper to the stand-in."""
 
-from roomtasks.cli.asked import Answer, Asked, Scene, in_room
+from roomtasks.cli.asked import Answer, Asked, Scene, in_room, said, told
 from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, reason
 from roomtasks.room.pin import Message
 from roomtasks.room.problem import Problem
-from roomtasks.work.fish import Told
 from roomtasks.work.message_acts import leave_message, take_off
 
 
@@ -28,23 +27,13 @@ def _message(asked: Asked) -> Answer | Problem:
             return _listed(scene.room.messages)
         if args.text is None:
             return Problem("message", "the words are missing", 'say message PLACE "the words"')
-        return _said(leave_message(scene.store, scene.now, scene.who, args.target, args.text))
+        return said(leave_message(scene.store, scene.now, scene.who, args.target, args.text))
 
     return in_room(asked, do)
 
 
 def _off(asked: Asked) -> Answer | Problem:
-    return in_room(
-        asked,
-        lambda scene: _said(take_off(scene.store, scene.now, scene.who, asked.args.code)),
-    )
-
-
-def _said(told: Told | Problem) -> Answer | Problem:
-    if isinstance(told, Problem):
-        return told
-    document = {"changed": True, "act": told.act, "words": told.words}
-    return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
+    return told(asked, lambda scene: take_off(scene.store, scene.now, scene.who, asked.args.code))
 
 
 def _listed(messages: tuple[Message, ...]) -> Answer:

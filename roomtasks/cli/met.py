@@ -3,9 +3,7 @@
 What reached what is worked out in `room.met`; here it is asked and said.
 """
 
-from collections.abc import Callable
-
-from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, in_room, instant
+from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, in_room, instant, told
 from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, reason
@@ -13,7 +11,6 @@ from roomtasks.cli.words import day as day_word
 from roomtasks.room.met import Met, days_shared
 from roomtasks.room.problem import Problem
 from roomtasks.room.transfer import GEAR
-from roomtasks.work.fish import Told
 from roomtasks.work.met import MetView, contact, met_view, watch_all
 
 
@@ -101,7 +98,7 @@ def _watch_words(parser: Parser) -> None:
 
 def _watch(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: watch_all(
             scene.store, scene.now, scene.who, args.tank, args.reason, args.first, args.last
@@ -119,23 +116,12 @@ def _contact_words(parser: Parser) -> None:
 
 def _contact(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: contact(
             scene.store, scene.now, scene.who, args.from_tank, args.to_tank, args.by
         ),
     )
-
-
-def _told(asked: Asked, act: Callable[[Scene], Told | Problem]) -> Answer | Problem:
-    def do(scene: Scene) -> Answer | Problem:
-        told = act(scene)
-        if isinstance(told, Problem):
-            return told
-        document = {"changed": True, "act": told.act, "words": told.words}
-        return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
-
-    return in_room(asked, do)
 
 
 COMMANDS = {

@@ -2,8 +2,7 @@
 
 import argparse
 
-from roomtasks.cli.asked import Answer, Asked
-from roomtasks.cli.broods import told
+from roomtasks.cli.asked import Answer, Asked, told
 from roomtasks.cli.command import Command
 from roomtasks.cli.words import Parser, name, number, text, whole
 from roomtasks.cli.words import day as day_word

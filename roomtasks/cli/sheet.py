@@ -1,6 +1,5 @@
 """`sheet`: a walk or a stand-in's days to print; `ticked`: what was ticked, read back."""
 
-import os
 from datetime import datetime
 from pathlib import Path
 
@@ -9,6 +8,7 @@ from roomtasks.cli.command import Command
 from roomtasks.cli.words import Parser, path_text
 from roomtasks.cli.words import day as day_word
 from roomtasks.files.paper_out import Tick, paper_html, paper_text, ticks_of
+from roomtasks.files.whole import write_whole
 from roomtasks.room.day import resolve
 from roomtasks.room.paper import Paper
 from roomtasks.room.problem import Problem
@@ -43,7 +43,7 @@ def _sheet(asked: Asked) -> Answer | Problem:
         if args.html is None:
             return Answer(_document(paper), lambda page: page.lines.extend(
                 paper_text(paper).split("\n")))  # fmt: skip
-        failed = _write(Path(args.html).expanduser(), paper_html(paper))
+        failed = write_whole(Path(args.html).expanduser(), paper_html(paper).encode())
         if failed is not None:
             return failed
         return Answer(
@@ -69,21 +69,6 @@ def _document(paper: Paper) -> Document:
             for section in paper.sections
         ],
     }  # fmt: skip
-
-
-def _write(path: Path, text: str) -> Problem | None:
-    beside = path.with_name(path.name + ".part")
-    try:
-        with beside.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        return Problem(str(path), f"it cannot be written ({error.strerror})",
-                       "look at the folder and the disk")  # fmt: skip
-    return None
 
 
 def _ticked_words(parser: Parser) -> None:

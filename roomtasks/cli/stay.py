@@ -7,7 +7,7 @@ words over and says what the act changed.
 import re
 from collections.abc import Callable
 
-from roomtasks.cli.asked import Answer, Asked, Scene, in_room
+from roomtasks.cli.asked import Answer, Asked, Scene, told
 from roomtasks.cli.command import Command
 from roomtasks.cli.words import Parser, code, name, number, reason, text, whole
 from roomtasks.cli.words import day as day_word
@@ -22,19 +22,6 @@ from roomtasks.work.fish import Told
 Act = Callable[[Scene], Told | Problem]
 _STEP = re.compile(r"(\d{1,3}) +([a-z-]+)(?: +(\d{1,3}(?:\.\d{1,4})?)(%|C)?)?", re.ASCII)
 LONGEST_COURSE = 400
-
-
-def _told(asked: Asked, act: Act) -> Answer | Problem:
-    """Run one act and say its words."""
-
-    def do(scene: Scene) -> Answer | Problem:
-        told = act(scene)
-        if isinstance(told, Problem):
-            return told
-        document = {"changed": True, "act": told.act, "words": told.words}
-        return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
-
-    return in_room(asked, do)
 
 
 def _anyway(parser: Parser) -> None:
@@ -66,7 +53,7 @@ def _arrive(asked: Asked) -> Answer | Problem:
         )  # fmt: skip
         return stay_acts.arrive(scene.store, scene.now, scene.who, group, args.days, args.anyway)
 
-    return _told(asked, act)
+    return told(asked, act)
 
 
 def _looked_words(parser: Parser) -> None:
@@ -81,7 +68,7 @@ def _looked_words(parser: Parser) -> None:
 
 def _looked(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: stay_acts.look(
             scene.store, scene.now, scene.who, args.tank, args.seen, args.count, args.group or "",
@@ -97,7 +84,7 @@ def _move_lot_words(parser: Parser) -> None:
 
 def _move_lot(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: stay_acts.move_lot(
             scene.store, scene.now, scene.who, args.stay, args.tank
@@ -114,7 +101,7 @@ def _part_words(parser: Parser) -> None:
 
 def _part(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: stay_acts.part(
             scene.store, scene.now, scene.who, args.group, args.count, args.tank, args.reason
@@ -131,7 +118,7 @@ def _confirm_words(parser: Parser) -> None:
 
 def _confirm(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: stay_acts.tick(
             scene.store, scene.now, scene.who, args.stay, args.line, args.note
@@ -146,7 +133,7 @@ def _release_words(parser: Parser) -> None:
 
 def _release(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: stay_acts.release(
             scene.store, scene.now, scene.who, args.stay, args.tank
@@ -188,7 +175,7 @@ def _keep(asked: Asked) -> Answer | Problem:
         unit=args.unit.strip(), per_litres=args.per_litres, medicine=not args.no_medicine,
         with_others=args.with_others, rest_days=args.rest, caution=args.caution,
     )  # fmt: skip
-    return _told(
+    return told(
         asked,
         lambda scene: course_acts.keep_course(scene.store, scene.now, scene.who, course, steps),
     )
@@ -253,7 +240,7 @@ def _course(asked: Asked) -> Answer | Problem:
                 return course_acts.interrupt_course(*first, args.reason, args.course or "")
         return course_acts.end_course(*first, args.reason, args.course or "")
 
-    return _told(asked, act)
+    return told(asked, act)
 
 
 COMMANDS = {

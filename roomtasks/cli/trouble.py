@@ -3,10 +3,9 @@
 What a trouble asks for is worked out in `room.trouble`; here it is asked and said.
 """
 
-from collections.abc import Callable
 from datetime import datetime
 
-from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room, instant
+from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room, instant, told
 from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, number, text, when_of, when_text
@@ -16,7 +15,6 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.trouble import TroublePlan
 from roomtasks.room.trouble_clock import WEAK_AFTER_HOURS, TankClock
 from roomtasks.room.trouble_steps import Step, step_words
-from roomtasks.work.fish import Told
 from roomtasks.work.trouble_acts import tick_step, trouble_begin, trouble_over
 from roomtasks.work.trouble_view import TroublesView, troubles_view
 
@@ -195,7 +193,7 @@ def _begin_words(parser: Parser) -> None:
 
 def _begin(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked,
         lambda scene: trouble_begin(
             scene.store, scene.now, scene.who, args.sort, args.target or "", _when(asked, scene),
@@ -213,7 +211,7 @@ def _over_words(parser: Parser) -> None:
 
 def _over(asked: Asked) -> Answer | Problem:
     code = asked.args.code
-    return _told(
+    return told(
         asked,
         lambda scene: trouble_over(
             scene.store, scene.now, scene.who, code, _when(asked, scene)
@@ -228,7 +226,7 @@ def _tick_words(parser: Parser) -> None:
 
 def _tick(asked: Asked) -> Answer | Problem:
     args = asked.args
-    return _told(
+    return told(
         asked, lambda scene: tick_step(scene.store, scene.now, scene.who, args.code, args.step)
     )
 
@@ -236,17 +234,6 @@ def _tick(asked: Asked) -> Answer | Problem:
 def _when(asked: Asked, scene: Scene) -> datetime | None:
     given = asked.args.when
     return None if given is None else when_of(given, scene.room, scene.now)
-
-
-def _told(asked: Asked, act: Callable[[Scene], Told | Problem]) -> Answer | Problem:
-    def do(scene: Scene) -> Answer | Problem:
-        told = act(scene)
-        if isinstance(told, Problem):
-            return told
-        document = {"changed": True, "act": told.act, "words": told.words}
-        return Answer(document, lambda page: page.line(f"Act {told.act}: {told.words}", hang=4))
-
-    return in_room(asked, do)
 
 
 COMMANDS = {

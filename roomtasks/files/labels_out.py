@@ -7,7 +7,6 @@ modules on each side, as ISO/IEC 18004 asks. The page needs nothing from elsewhe
 """
 
 import io
-import os
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -15,6 +14,7 @@ from pathlib import Path
 
 import segno
 
+from roomtasks.files.whole import write_whole
 from roomtasks.room.column import harmless, shown
 from roomtasks.room.near import near, or_words
 from roomtasks.room.problem import Problem
@@ -145,18 +145,7 @@ def write_page(path: Path, text: str, *, over: bool = False) -> Problem | None:
     fault = None if over else _not_ours(path)
     if fault is not None:
         return fault
-    beside = path.with_name(path.name + ".part")
-    try:
-        with beside.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        return Problem(str(path), f"it cannot be written ({error.strerror})",
-                       "look at the folder and the disk; what was there is as it was")  # fmt: skip
-    return None
+    return write_whole(path, text.encode())
 
 
 def _not_ours(path: Path) -> Problem | None:
