@@ -10,7 +10,7 @@ import errno
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 from tempfile import mkstemp
 
@@ -37,15 +37,14 @@ class Store:
         """Open an existing store and bring its layout up to date. Raises StoreFault."""
         look_first(path)
         try:
-            connection = connect(path, wait_seconds)
-            try:
+            with ExitStack() as unless_done:
+                connection = connect(path, wait_seconds)
+                unless_done.callback(connection.close)
                 had = bring_up_to_date(connection)
                 set_durable(connection)
                 if had < LAYOUT:
                     connection.execute("PRAGMA wal_checkpoint").fetchone()
-            except BaseException:
-                connection.close()
-                raise
+                unless_done.pop_all()
         except sqlite3.Error as error:
             raise fault_of(error, path) from error
         return cls(path, connection)
@@ -169,25 +168,23 @@ class Store:
                 count_on(self.connection)
                 self.still_there()
                 self.connection.execute("COMMIT")
-            except BaseException:
+            finally:
                 with suppress(sqlite3.Error):
                     if self.connection.in_transaction:
                         self.connection.execute("ROLLBACK")
-                raise
 
 
 def connect(path: Path, wait_seconds: float) -> sqlite3.Connection:
     """A connection with every setting that is not kept in the file."""
     connection = sqlite3.connect(path.absolute(), timeout=wait_seconds, isolation_level=None)
-    try:
+    with ExitStack() as unless_done:
+        unless_done.callback(connection.close)
         tables_read(connection)
-    except BaseException:
-        connection.close()
-        raise
-    connection.execute("PRAGMA synchronous = FULL")
-    connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute("PRAGMA trusted_schema = OFF")
-    connection.execute("PRAGMA cell_size_check = ON")
+        connection.execute("PRAGMA synchronous = FULL")
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("PRAGMA trusted_schema = OFF")
+        connection.execute("PRAGMA cell_size_check = ON")
+        unless_done.pop_all()
     return connection
 
 

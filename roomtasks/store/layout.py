@@ -48,11 +48,10 @@ def bring_up_to_date(connection: sqlite3.Connection) -> int:
                         connection.execute(statement)
                 connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
                 connection.execute(f"PRAGMA user_version = {number}")
-        except BaseException:
+            connection.execute("COMMIT")
+        finally:
             if connection.in_transaction:
                 connection.execute("ROLLBACK")
-            raise
-        connection.execute("COMMIT")
     return had
 
 

@@ -5,6 +5,7 @@ The frame of the screens beside the walk. A screen of it says what is looked at
 hand are here. It writes nothing: acts are posted to the app.
 """
 
+from abc import abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -70,25 +71,25 @@ class SideScreen(ListedScreen, Generic[S]):
 
     # ---- what a screen of it says -------------------------------------------------------
 
+    @abstractmethod
     def looker(self) -> Look:
         """What is asked of the store, on the store thread."""
-        raise NotImplementedError
 
     def thinker(self) -> Callable[[Any], S | Problem] | None:
         """What is worked out of that beside the store thread, where it takes long."""
         return None
 
+    @abstractmethod
     def top(self, seen: S, width: int) -> str:
         """The first line: where one is, and what counts most."""
-        raise NotImplementedError
 
+    @abstractmethod
     def next(self, seen: S, width: int) -> str:
         """The second line: what is next."""
-        raise NotImplementedError
 
+    @abstractmethod
     def parts(self, seen: S, width: int) -> list[Part]:
         """The list."""
-        raise NotImplementedError
 
     def picture(self) -> Widget | None:
         """What is drawn above the list, or beside it where there is room."""
