@@ -52,7 +52,7 @@ class Tails:
         if depth == 0 or not (due.job.code in self._leads or stops_pump):
             return
         room = self._room
-        at = day_start(day, room.zone, room.day_starts)
+        at = self._at(day)
         mark = Mark(id=1, job=due.job.code, target=due.target, slot=day, outcome="done", day=day,
                     at=at)  # fmt: skip
         pasts = {(due.job.code, due.target): Past(mark, mark)}
@@ -62,6 +62,12 @@ class Tails:
             off = PumpTurn(system=due.target, at=at, state="off")
             stopped = replace(room, pumps=(*room.pumps, off))
             yield from self._dues(stopped, self._pumps, pasts, day, at, depth, due.target)
+
+    def _at(self, day: date) -> datetime:
+        """When it is taken as done: today now, after all that was done today already."""
+        room = self._room
+        begins = day_start(day, room.zone, room.day_starts)
+        return self._now if day == room.day_at(self._now) else begins
 
     def _stops_pump(self, due: Due) -> bool:
         effects = parse_effects(due.job.effects)
@@ -75,7 +81,8 @@ class Tails:
         self, room: Room, jobs: Iterable[Job], pasts: Pasts, day: date, at: datetime, depth: int,
         only: str = "",
     ) -> Iterator[Due]:  # fmt: skip
-        later = at + timedelta(hours=12)
+        ends = day_start(day + timedelta(days=1), room.zone, room.day_starts)
+        later = min(at + timedelta(hours=12), ends - timedelta(seconds=1))
         scene = Scene(room, day, later, pasts)
         for job in jobs:
             for target in targets(room, job, self._now):

@@ -212,7 +212,7 @@ def _task(
         shares=tuple(shares), after="" if before is None else before.id,
         windows=_windows(asked.outlook, one) if counts_on else (),
         worth=KINDS[one.due.job.kind].worth, catch_up=catch_up_days(one.due),
-        place=one.due.tank or one.due.target,
+        place=one.due.tank or one.due.target, goes_on=counts_on,
     )  # fmt: skip
 
 

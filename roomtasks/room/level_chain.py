@@ -144,6 +144,9 @@ def _best(tasks: Sequence[Task], windows: Sequence[Windows]) -> list[int] | None
         costs = [mine + cost if at >= 0 else _NO_WAY
                  for mine, (at, cost) in zip(own, came, strict=True)]  # fmt: skip
         known = days
+    if tasks[-1].goes_on and len(tasks) > 1:
+        costs = [cost + _LATE * tasks[-1].worth * _unserved(windows[len(tasks) - 1], day)
+                 for cost, day in zip(costs, known, strict=True)]  # fmt: skip
     at = min(range(len(costs)), key=costs.__getitem__)
     if costs[at] >= _NO_WAY:
         return None
@@ -152,6 +155,11 @@ def _best(tasks: Sequence[Task], windows: Sequence[Windows]) -> list[int] | None
         found.append(days_of(task)[at])
         at = choice[at]
     return found[::-1]
+
+
+def _unserved(window: Windows, day: int) -> int:
+    """Days at the end of the span by which the one behind a task on this day would be late."""
+    return max(0, len(window) - 1 - window[day][1])
 
 
 def _from(
@@ -186,6 +194,12 @@ def _ranged(tasks: Sequence[Task], windows: Sequence[Windows], laid: Sequence[in
             )
         )  # fmt: skip
         last = day
+    if tasks[-1].goes_on and len(tasks) > 1:
+        end, window = found[-1], windows[len(tasks) - 1]
+        most = _unserved(window, end.day)
+        found[-1] = replace(
+            end, days=tuple(d for d in end.days if _unserved(window, d) <= most)
+        )  # fmt: skip
     return _reached(found)
 
 

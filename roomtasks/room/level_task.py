@@ -23,6 +23,8 @@ class Task:
     `shares` are set-ups it needs, `uses` amounts out of supplies. A `pinned` task
     stands on that day whatever else is said. One that must be late may be made up
     for within `catch_up` days more. `worth` is what a day of delay costs.
+    One that `goes_on` has others behind it without end: the last of a span must
+    not leave the rest of it unserved.
     """
 
     id: str
@@ -40,6 +42,7 @@ class Task:
     catch_up: int = 0
     worth: int = 1
     place: str = ""
+    goes_on: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
