@@ -56,6 +56,7 @@ def away_document(plan: AwayPlan) -> Document:
             if plan.first <= planned.day <= plan.last
         ],
         "no_place": [_moved(moved) for moved in plan.no_place],
+        "nobody": [{"id": note.about, "text": note.text} for note in plan.nobody],
         "notes": [
             {"about": note.about, "text": note.text, "sort": note.sort, "rule": note.rule or None}
             for note in plan.notes
@@ -86,7 +87,9 @@ def _write(page: Page, plan: AwayPlan) -> None:
             page.line(f"{day_words(planned.day)}, {planned.stand_in_minutes:.0f} min: "
                       f"{'; '.join(grouped(theirs))}", indent=2, hang=2)  # fmt: skip
     page.head("No place: decide now")
-    if not plan.no_place:
+    for note in plan.nobody:
+        page.line(f"{note.about}: {note.text}", indent=2, hang=2, style="late")
+    if not (plan.no_place or plan.nobody):
         page.line("Nothing.", indent=2)
     for moved in plan.no_place:
         page.line(f"{moved.job.name} {moved.job.target}: {moved.why}", indent=2, hang=2,

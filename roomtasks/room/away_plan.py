@@ -34,7 +34,10 @@ class Moved:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AwayPlan:
-    """What a span away does to the work. `ahead` is the plan with the keeper away."""
+    """What a span away does to the work. `ahead` is the plan with the keeper away.
+
+    `no_place` are jobs that come late for it, `nobody` says which are not done at all.
+    """
 
     first: date
     last: date
@@ -43,6 +46,7 @@ class AwayPlan:
     wait: tuple[Moved, ...]
     stand_in_jobs: tuple[PlannedJob, ...]
     no_place: tuple[Moved, ...]
+    nobody: tuple[Note, ...]
     notes: tuple[Note, ...]
     ahead: Ahead
 
@@ -123,7 +127,8 @@ def _sorted(
             nowhere.append(Moved(job=job, why="no stand-in may do it and no other day is open"))
         elif first <= home.get((job.id, job.n), job.usual) <= last:
             if job.late_days:
-                why = f"only {job.late_days} days late, on {day_words(job.day)}"
+                many = "1 day" if job.late_days == 1 else f"{job.late_days} days"
+                why = f"at the soonest {many} late, on {day_words(job.day)}"
                 nowhere.append(Moved(job=job, why=why))
             elif job.day < first:
                 before.append(Moved(job=job, why=f"inside its window, on {day_words(job.day)}"))
@@ -139,7 +144,17 @@ def _sorted(
     ]  # fmt: skip
     return AwayPlan(
         first=first, last=last, stand_in=stand_in, before=tuple(before), wait=tuple(wait),
-        stand_in_jobs=tuple(theirs), no_place=tuple(nowhere), notes=tuple(notes), ahead=ahead,
+        stand_in_jobs=tuple(theirs), no_place=tuple(nowhere), nobody=_nobody(ahead),
+        notes=tuple(notes), ahead=ahead,
+    )  # fmt: skip
+
+
+def _nobody(ahead: Ahead) -> tuple[Note, ...]:
+    """What is forbidden or has nobody to do it on all of its days, and so is in no list of jobs."""
+    planned = {(job.id, job.late_days > 0) for job in ahead.jobs}
+    return tuple(
+        note for note in ahead.cannot
+        if note.rule in ("away", "hold", "days-apart") and (note.about, True) not in planned
     )  # fmt: skip
 
 

@@ -22,7 +22,8 @@ def away_title(plan: AwayPlan) -> str:
 def keep_words(plan: AwayPlan, room: Room) -> str:
     """What a yes would keep."""
     who = f"; {person(room, plan.stand_in)} stands in" if plan.stand_in else ""
-    left = f"; {len(plan.no_place)} with no place" if plan.no_place else ""
+    none = len(plan.no_place) + len(plan.nobody)
+    left = f"; {none} with no place" if none else ""
     return f"Keep away {day_words(plan.first)} to {day_words(plan.last)}{who}{left}?"
 
 
@@ -47,10 +48,12 @@ def _rows(text: str, weight: str, width: int) -> list[Row]:
 
 
 def _lines(plan: AwayPlan, room: Room, signs: Signs) -> Iterator[LINE]:
-    yield f"No place: decide now ({len(plan.no_place)})", "head"
+    yield f"No place: decide now ({len(plan.no_place) + len(plan.nobody)})", "head"
+    for note in plan.nobody:
+        yield f"  {signs.late} {note.about}: {note.text}", "late"
     for why, jobs in _by_why(plan.no_place).items():
         yield f"  {signs.late} {'; '.join(together(jobs))}: {why}", "late"
-    yield from _nothing(plan.no_place)
+    yield from _nothing((*plan.no_place, *plan.nobody))
     yield f"Before ({len(plan.before)})", "head"
     yield from _by_day(plan.before)
     yield f"Can wait ({len(plan.wait)})", "head"
