@@ -24,6 +24,7 @@ from roomtasks.cli.walk_json import (
 )  # fmt: skip
 from roomtasks.cli.walk_planned import planned_document, planned_for, write_planned
 from roomtasks.cli.words import Parser, number
+from roomtasks.room.course_days import doses_of
 from roomtasks.room.fit import Fitted, LeftOut, fit
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.plan_today import PlanToday
@@ -259,7 +260,8 @@ class _Said:
                 "" if here == place else here, job_words(due), digits(stop.total_minutes),
                 digits(due.litres) if due.litres else "", _drain(self.seen, due),
             )  # fmt: skip
-            below = "; ".join(part for part in (_extra(stop), self._why(due)) if part)
+            doses = doses_of(self.seen.room, due, self.seen.today)
+            below = "; ".join(part for part in (*doses, _extra(stop), self._why(due)) if part)
             rows.append(Row(cells, below, "late" if due.state is State.LATE else ""))
             place = here
         return rows

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from roomtasks.cli.asked import Document, day, figure, instant
+from roomtasks.room.course_days import doses_of
 from roomtasks.room.fit import LeftOut
 from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
@@ -140,6 +141,7 @@ def stop_document(room: Room, stop: Stop, now: datetime) -> Document:
         },
         "setup_minutes": figure(stop.setup_minutes), "setup_minutes_known": AS_THE_JOB_SAYS,
         "way_minutes": figure(stop.way_minutes), "way_minutes_known": "the room's settings",
+        "doses": list(doses_of(room, due, room.day_at(now))),
     }  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from roomtasks.room.course import Course, CourseStep, Run
 from roomtasks.room.dosing import straight_from_tap
 from roomtasks.room.job import Hold
+from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
 from roomtasks.room.recipe import RATE_UNITS, Rate
 from roomtasks.room.room import Room
@@ -107,6 +108,26 @@ def day_of_run(
     if dose is not None and any(step.day == number and step.action == "change" for step in steps):
         dose = replace(dose, why="after the change, and no part dose besides")
     return CourseDay(number=number, day=day, words=tuple(words), dose=dose)
+
+
+def doses_today(room: Room, tank: str, day: date) -> tuple[str, ...]:
+    """What courses running in a tank dose on a day and is not noted yet, with their cautions."""
+    found = []
+    for run in room.runs:
+        if run.tank != tank or run.state != "running" or day in doses_noted(room, run):
+            continue
+        course = next(row for row in room.courses if row.code == run.course)
+        steps = steps_of(room.course_steps, run.course)
+        today = day_of_run(run, course, steps, room.tank_litres(tank), day)
+        if isinstance(today, CourseDay) and today.dose is not None:
+            words = f"{today.dose.amount.value:.4g} {today.dose.amount.unit} of {course.product}"
+            found.append(f"{words} ({course.caution})" if course.caution else words)
+    return tuple(found)
+
+
+def doses_of(room: Room, due: Due, day: date) -> tuple[str, ...]:
+    """The doses of the day that a due job stands for; none where it is no dose at a tank."""
+    return doses_today(room, due.tank, day) if due.job.kind == "dose" and due.tank else ()
 
 
 def dose_of(course: Course, step: CourseStep, litres: float, tank: str = "") -> Dose | Problem:

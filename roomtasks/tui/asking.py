@@ -20,6 +20,7 @@ READINGS = (
     ("ph", ""), ("gh", "dGH"), ("kh", "dKH"), ("conductivity", "uS/cm"), ("sump-level", "cm"),
 )  # fmt: skip
 LONGEST_NOTE = 200
+LEAVES = "."  # on the number pad, and no number, time or code begins with it
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,14 @@ class Question:
         """The question as one line."""
         if self.choices:
             listed = "  ".join(f"{n} {word}" for n, word in enumerate(self.choices, start=1))
-            return f"{self.text} {listed}"
-        return f"{self.text} {self.so_far}_"
+            return f"{self.text} {listed}  0 leaves it"
+        tail = "" if self.so_far else f"  ({self.leaves or 'Esc'} leaves it)"
+        return f"{self.text} {self.so_far}_{tail}"
+
+    @property
+    def leaves(self) -> str:
+        """What leaves it while nothing is typed, besides Escape; free text may begin with any."""
+        return "" if self.sort == "note" else LEAVES
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +62,10 @@ class Answer:
 
 
 def typed(question: Question, key: str, character: str | None) -> Question | Answer | None:
-    """The question after one key; None when it was left with Escape or emptied."""
+    """The question after one key; None when it was left with Escape, by sign, or emptied."""
     if key == "escape":
+        return None
+    if not question.choices and not question.so_far and character and character == question.leaves:
         return None
     if question.choices:
         if character is not None and character.isdigit():

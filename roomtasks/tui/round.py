@@ -5,11 +5,13 @@ picture is merged in: known lines keep their place, new ones are added at
 theirs, the line in hand stays in hand. Pure: no screen, no store, no clock.
 """
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, field, replace
 
 from roomtasks.room.journal import Mark
 from roomtasks.room.walk import Stop
+
+HELD, GONE = "held", "no longer due"
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +97,10 @@ class Round:
         )
         return replace(self, lines=lines)
 
-    def merged(self, stops: Sequence[Stop], marks: Sequence[Mark]) -> "Round":
-        """A new picture merged in without moving what is known."""
+    def merged(
+        self, stops: Sequence[Stop], marks: Sequence[Mark], held: Container[str] = ()
+    ) -> "Round":
+        """A new picture merged in without moving what is known; `held` are lines now held."""
         fresh = {stop.due.id: stop for stop in stops}
         said = _said(marks)
         kept: list[Line] = []
@@ -104,7 +108,9 @@ class Round:
             if line.id in fresh:
                 kept.append(Line(fresh.pop(line.id)))
             else:
-                kept.append(replace(line, said=said.get(line.id, line.said or "no longer due")))
+                gone = HELD if line.id in held else GONE
+                was = gone if line.said in ("", HELD, GONE) else line.said
+                kept.append(replace(line, said=said.get(line.id, was)))
         order = [stop.due.id for stop in stops]
         hand = self.in_hand
         for stop in (s for s in stops if s.due.id in fresh):

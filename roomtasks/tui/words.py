@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
+from roomtasks.room.course_days import doses_of
 from roomtasks.room.journal import Reading
 from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Due, State
@@ -133,7 +134,7 @@ def hand_lines(
     lines = [fitted(title, width)]
     amounts = amount_words(picture, due)
     known = "recorded" if line.stop.from_record else "as set"
-    extra = f"{line.stop.minutes:g} min ({known})"
+    extra = f"{line.stop.minutes:.3g} min ({known})"
     if line.stop.setup_minutes:
         extra += f" + {line.stop.setup_minutes:g} set-up"
     if line.stop.way_minutes:
@@ -161,7 +162,8 @@ def _cut(lines: list[str], most: int, width: int) -> list[str]:
 
 def amount_words(picture: Picture, due: Due) -> list[str]:
     """Litres, drain mark and reservoir of a job, each with how it is known."""
-    said = []
+    said: list[str] = []
+    said += map(clean, doses_of(picture.room, due, picture.today))
     fraction = due.owed_fraction if due.owed_fraction is not None else due.fraction
     if due.litres is not None and due.fraction is not None and fraction is not None:
         said.append(f"{100 * fraction:.3g} % = {due.litres:.1f} L ({due.litres_known})")

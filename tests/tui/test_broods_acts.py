@@ -80,7 +80,7 @@ async def test_a_sample_of_ten_times_the_last_is_asked_and_not_refused(path: Pat
         await act(app, pilot, "measured")
         await enter(app, pilot, "260")
         assert "26 cm, after 2.5 cm on 2027-05-06; mm for cm?" in said(app)
-        assert said(app).endswith("Do it all the same? 1 yes")
+        assert said(app).endswith("Do it all the same? 1 yes  0 leaves it")
         await hit(app, pilot, "escape")
         assert len(room_of(path).samples) == before
         await act(app, pilot, "measured")
@@ -135,7 +135,7 @@ async def test_every_tank_is_judged_on_a_page_and_a_refused_one_asks(path: Path)
         assert "[kept-apart]" in page
         await pick(app, pilot, "not A2")
         assert "looks like calvus" in said(app)
-        assert said(app).endswith("Do it all the same? 1 yes")
+        assert said(app).endswith("Do it all the same? 1 yes  0 leaves it")
         await hit(app, pilot, "escape")
         assert counts(path, "calvus")["c1"] == ("B1", 120)
         await act(app, pilot, "split")
@@ -190,7 +190,7 @@ async def test_closed_with_its_account_which_is_shown_first(path: Path) -> None:
         await act(app, pilot, "close with its account")
         await enter(app, pilot, "")
         assert "120 counted = 100 sold + 18 kept + 0 died + 0 given, 2 open" in lines(app)
-        assert said(app) == "Close it? 1 yes"
+        assert said(app) == "Close it? 1 yes  0 leaves it"
         await hit(app, pilot, "1")
         assert "and 2 nothing accounts for" in said(app)
         assert "--" not in said(app)

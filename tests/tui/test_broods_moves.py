@@ -46,7 +46,7 @@ async def test_a_chain_is_shown_and_planned_on_a_yes(full: Path, size: tuple[int
         assert "2. half A2 to A3 Sat 6 Mar" in flat(app)
         assert "3. s1 B1 to A2 Sat 6 Mar" in flat(app)
         assert "3 links, no shorter chain can be" in lines(app)
-        assert said(app) == "Do that? 1 yes"
+        assert said(app) == "Do that? 1 yes  0 leaves it"
         await hit(app, pilot, "escape")
         assert "Asked, not kept yet" not in lines(app)
         assert room_of(full).planned_moves == ()

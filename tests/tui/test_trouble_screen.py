@@ -125,6 +125,32 @@ async def test_a_short_day_is_shown_first_then_taken_in_one_act_and_back(tmp_pat
         assert len([line for line in app.walk.round.lines if line.waits]) == waiting
 
 
+async def test_a_question_is_left_from_the_number_pad_and_says_how(tmp_path: Path) -> None:
+    path = new_store(tmp_path)
+    async with opened(path) as (app, pilot, _):
+        before = acts(path)
+        await hit(app, pilot, "z", "6")
+        assert "then Enter: _ (. leaves it)" in flat(app)
+        await hit(app, pilot, "full_stop")
+        assert on_screen(app).question is None
+        await hit(app, pilot, "6", "1", "full_stop", "5", "enter")
+        assert "will not do" not in flat(app)  # a point inside a number is a point
+        await hit(app, pilot, "escape", "0")
+        assert acts(path) == before
+
+
+async def test_feeding_a_power_cut_holds_is_said_to_be_held(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path), when="2027-03-06 18:30") as (app, pilot, _):
+        feeds = {line.id for line in app.walk.round.lines if line.stop.due.job.kind == "feed"}
+        assert feeds
+        await hit(app, pilot, "z")
+        await begin(app, pilot, "Power cut", "5", *"1810", "enter")
+        said = {line.id: line.said for line in app.walk.round.lines}
+        assert {said[name] for name in feeds} == {"held"}
+        await hit(app, pilot, "u")
+        assert all(line.waits for line in app.walk.round.lines if line.id in feeds)
+
+
 @pytest.mark.parametrize("typed", ["0", "2000", "none"])
 async def test_no_such_number_of_minutes(tmp_path: Path, typed: str) -> None:
     path = new_store(tmp_path)

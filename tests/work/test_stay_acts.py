@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from roomtasks.room.course import Course, CourseStep
+from roomtasks.room.course_days import CourseDay, doses_today
 from roomtasks.room.health import Health
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -241,6 +242,23 @@ def test_two_courses_in_one_tank_are_kept_apart(store: Store) -> None:
     told(course_acts.interrupt_course(store, on(5), "mk", "Q1", "forgot", "dips"))
     told(course_acts.end_course(store, on(5), "mk", "Q1"))
     assert view(store, 5).runs == ()
+
+
+def test_the_dose_of_the_day_stands_with_the_job_at_the_tank(store: Store) -> None:
+    """As the label says for the litres of the tank, until it is noted, while the course runs."""
+    arrived(store)
+    told(course_acts.keep_course(store, on(0), "mk", replace(COURSE, caution="gloves"), STEPS))
+    told(course_acts.start_course(store, on(2), "mk", "Q1", "dips"))
+    assert doses_today(room_of(store), "Q1", CAME + timedelta(days=2)) == ()  # noted on beginning
+    (said,) = doses_today(room_of(store), "Q1", CAME + timedelta(days=3))
+    run = view(store, 3).runs[0]
+    assert isinstance(run.today, CourseDay)
+    assert run.today.dose is not None
+    assert said == f"{run.today.dose.amount.value:.4g} ml of remedy (gloves)"
+    told(course_acts.give_dose(store, on(3), "mk", "Q1"))
+    assert doses_today(room_of(store), "Q1", CAME + timedelta(days=3)) == ()
+    told(course_acts.interrupt_course(store, on(4), "mk", "Q1", "bottle empty"))
+    assert doses_today(room_of(store), "Q1", CAME + timedelta(days=5)) == ()
 
 
 def test_arrivals_that_are_refused_change_nothing(store: Store) -> None:

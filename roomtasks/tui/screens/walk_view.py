@@ -16,6 +16,7 @@ from textual.widgets import Static
 
 from roomtasks.room.fit import Fitted, fit
 from roomtasks.room.journal import Mark
+from roomtasks.room.occurrence import State
 from roomtasks.tui import words
 from roomtasks.tui.asking import Question
 from roomtasks.tui.keys import key_line
@@ -76,7 +77,8 @@ class WalkView(Screen[None]):
         first = self.picture is None or self.picture.today != picture.today
         self.picture = picture
         base = Round() if first else self.round
-        self.round = base.merged(picture.walk.stops, picture.marks)
+        held = {due.id for due in picture.dues if due.state is State.HELD}
+        self.round = base.merged(picture.walk.stops, picture.marks, held)
         if self.fitted is not None:
             self.fitted = fit(picture.room, picture.walk, picture.walk.minutes_there_are)
         self._draw()
