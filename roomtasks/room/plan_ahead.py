@@ -20,6 +20,7 @@ from roomtasks.room.ahead_plan import (
     PlannedJob,
     WhatIfAhead,
 )
+from roomtasks.room.ahead_stands import to_be_filled
 from roomtasks.room.ahead_tasks import TENTHS, Asked, Weeks, weeks
 from roomtasks.room.ahead_words import idle_weekdays, told
 from roomtasks.room.column import shown
@@ -207,7 +208,7 @@ def _ahead(
         over_litres=sum(placement.supply_over.values()) / TENTHS,
         over_bound_litres=sum(bounds.supplies.values()) / TENTHS,
         litres=heaviest(days), cannot=told(outlook, found, placement, days),
-        notes=(*idle_weekdays(days), *_until_lifted(dues)),
+        notes=(*idle_weekdays(days), *to_be_filled(outlook.room, days), *_until_lifted(dues)),
         helps=helps_of(laid, days),
         moved=sum(laid.date(day) != found.coming[name].usual
                   for name, day in placement.days.items()),
