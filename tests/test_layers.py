@@ -39,8 +39,7 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "work": ({"room", "store", "files", "work"}, PLAIN | {"uuid", "logging", "platformdirs"}),
     "tui": (
         {"room", "store", "work", "clock", "tui"},
-        PLAIN
-        | {"asyncio", "rich", "textual", "gc", "sys", "time", "concurrent", "signal", "threading"},
+        PLAIN | names("abc asyncio rich textual gc sys time concurrent signal threading"),
     ),
     "cli": (
         {"room", "store", "files", "work", "clock.now", "tui", "cli"},
