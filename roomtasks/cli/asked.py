@@ -22,7 +22,7 @@ from roomtasks.room.day import parse_instant
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.store.fault import StoreFault
-from roomtasks.work.opening import Store, door_of, open_store, room_in, who_is
+from roomtasks.work.opening import Store, behind_journal, door_of, open_store, room_in, who_is
 
 if TYPE_CHECKING:
     from roomtasks.work.fish import Told
@@ -157,6 +157,13 @@ def in_room(asked: Asked, do: Callable[[Scene], Answer | Problem]) -> Answer | P
         if isinstance(door, Problem):
             return door
         now = asked.now(door)
+        newest = None if asked.fixed_now(door) else behind_journal(store, now)
+        if newest is not None:
+            asked.remarks.append(
+                f"the clock says {now:%d %b %Y %H:%M}, but the journal goes on to "
+                f"{newest:%d %b %Y %H:%M}: days are counted from the clock; set it right, "
+                "or say --at"
+            )
         return do(Scene(store, now, door.day_at(now), asked.who(door)))
 
 

@@ -32,6 +32,7 @@ from roomtasks.tui.signs import clean, signs_for
 from roomtasks.tui.theme import THEME
 from roomtasks.tui.water_desk import WaterDesk
 from roomtasks.tui.widgets.lines_view import Row
+from roomtasks.work.opening import behind_journal
 from roomtasks.work.picture import Picture, picture
 
 if TYPE_CHECKING:
@@ -136,7 +137,8 @@ class RoomApp(App[int]):
                 now = self.now()
                 found = await self.desk.ask(lambda store: picture(store, now))
             self._version = await self.desk.ask(lambda store: store.version())
-            newest = await self.desk.ask(keeper.newest_instant)
+            at = found.now if isinstance(found, Picture) else now
+            newest = await self.desk.ask(lambda store: behind_journal(store, at))
             trouble = "" if isinstance(found, Problem) else await self._trouble(found)
         except StoreFault as fault:
             self.walk.say(f"{fault.what}; {fault.remedy}. What is shown is as it was.")
@@ -148,8 +150,7 @@ class RoomApp(App[int]):
             self._say_if_no_fish(found)
         self.picture = found
         self.walk.show(found)
-        behind = newest is not None and newest > found.now + timedelta(minutes=1)
-        clock = f"CLOCK BEHIND THE JOURNAL ({newest:%d %b %H:%M})" if behind else ""
+        clock = f"CLOCK BEHIND THE JOURNAL ({newest:%d %b %H:%M})" if newest else ""
         self.walk.warn("  ".join(text for text in (clock, trouble) if text))
         self.ringing.arm()
         self.water.looked()

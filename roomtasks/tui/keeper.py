@@ -258,11 +258,5 @@ def chosen(store: Store, now: datetime, who: str, choice: Chosen) -> Said:
     return answer if isinstance(answer, Problem) else Told(answer.words + ".")
 
 
-def newest_instant(store: Store) -> datetime | None:
-    """When the newest act was entered."""
-    found = search.acts(store, most=1)
-    return found[0].at if found else None
-
-
 def _when(at: datetime) -> str:
     return f"{at:%d %b %H:%M}"

@@ -5,6 +5,7 @@ import re
 import sqlite3
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ import pytest
 from roomtasks import __version__
 from roomtasks.cli import running
 from roomtasks.cli.parser import TABLE
+from roomtasks.clock.now import SystemClock
 from roomtasks.store.base import Store
 from tests.cli.conftest import SATURDAY, Ask
 
@@ -314,3 +316,16 @@ def test_marking_loads_no_interface(store: Path) -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stderr == "[] 0\n"
+
+
+def test_a_clock_behind_the_journal_is_said_beside_the_answer(
+    say: Ask, ask: Ask, store: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert ask("done", "look@A1").status == 0
+    early = datetime(2027, 3, 5, 12, 0, tzinfo=UTC)
+    monkeypatch.setattr(SystemClock, "now", lambda _clock, zone: early.astimezone(zone))
+    told = say("--room", str(store), "walk", "--json")
+    assert (told.status, told.json["day"]) == (0, "2027-03-05")
+    assert "the clock says 05 Mar 2027" in told.err
+    assert "the journal goes on to 06 Mar 2027 07:30" in told.err
+    assert ask("walk", "--at", "2027-03-05T12:00").err == ""
