@@ -18,6 +18,7 @@ from roomtasks.room.quantity import (
     above_zero,
     finished,
     first,
+    number,
     refuse,
     share,
     share_above_zero,
@@ -210,6 +211,7 @@ def catch_up(fraction: float, missed: int, limit: float = LARGEST_CHANGE) -> Cat
     fault = first(
         share_above_zero("fraction", fraction),
         whole("missed", missed),
+        number("missed", missed + 1),
         share_above_zero("limit", limit),
     )
     if fault is not None:

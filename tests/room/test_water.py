@@ -317,3 +317,12 @@ def test_water_that_is_there_already_needs_no_change() -> None:
 
 def test_a_full_change_may_catch_up_where_the_limit_allows() -> None:
     assert water.catch_up(1.0, 3, 1.0) == CatchUp(1.0, 1, 1.0)
+
+
+def test_more_missed_changes_than_a_number_may_count_are_refused() -> None:
+    """1e12 missed is the largest number itself; one more interval is beyond it."""
+    found = water.catch_up(0.3, 10**12)
+    assert isinstance(found, Problem)
+    assert found.where == "missed"
+    assert found.rule == IMPOSSIBLE
+    assert isinstance(water.catch_up(0.3, 10**12 - 1), CatchUp)
