@@ -13,6 +13,7 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 
 from roomtasks.room.ahead import next_after
+from roomtasks.room.ahead_spared import last_days
 from roomtasks.room.ahead_tails import Tails
 from roomtasks.room.apart import past_blocks
 from roomtasks.room.blocks import first_free, with_blocks
@@ -137,6 +138,11 @@ class Outlook:
                 found.setdefault(day, row)
                 day += ONE_DAY
         return found
+
+    @cached_property
+    def before_away(self) -> frozenset[date]:
+        """The last days before days away, which big filter jobs keep off."""
+        return last_days(self.room.away)
 
     def nobody(self, job: Job) -> set[date]:
         """Days on which nobody may do a job: away, and no stand-in who may."""

@@ -14,6 +14,7 @@ from datetime import date, timedelta
 from roomtasks.room.ahead_coming import Coming, Outlook, catch_up_days, every_day, free_days
 from roomtasks.room.ahead_pairs import clashes_of, visits_of
 from roomtasks.room.ahead_plan import WhatIfAhead
+from roomtasks.room.ahead_spared import big_filter_job
 from roomtasks.room.ahead_water import Pools, litres_out, most_litres_a_day
 from roomtasks.room.kind import KINDS
 from roomtasks.room.level_chain import chains_of
@@ -42,7 +43,11 @@ class Weight:
 
 @dataclass(frozen=True)
 class Asked:
-    """All that the tasks are made from. `pulled`: water jobs keep to the change day."""
+    """All that the tasks are made from.
+
+    `pulled`: water jobs keep to the change day. `spared`: big filter jobs keep off
+    the last days before days away.
+    """
 
     outlook: Outlook
     chains: Sequence[Sequence[Coming]]
@@ -50,6 +55,7 @@ class Asked:
     pins: Mapping[str, date]
     what_if: WhatIfAhead
     pulled: bool = True
+    spared: bool = True
 
 
 @dataclass
@@ -140,12 +146,13 @@ def weeks(asked: Asked) -> Weeks:
 
 
 def _unless_late(asked: Asked, weighing: Weighing, chain: Sequence[Coming]) -> Asked:
-    """As asked, but off the change day where keeping to it would make this chain late."""
-    if not asked.pulled or not any(_pulled(asked.outlook.room, one) for one in chain):
-        return asked
-    free = replace(asked, pulled=False)
-    kept, loose = (_late(one, weighing, chain) for one in (asked, free))
-    return free if loose < kept else asked
+    """As asked, but let off what would make this chain late: the change day, the last days."""
+    ways = [asked]
+    if asked.pulled and any(_pulled(asked.outlook.room, one) for one in chain):
+        ways.append(replace(asked, pulled=False))
+    if asked.spared and asked.outlook.before_away and big_filter_job(chain[0].due.job):
+        ways.append(replace(asked, spared=False))
+    return asked if len(ways) == 1 else min(ways, key=lambda way: _late(way, weighing, chain))
 
 
 def _late(asked: Asked, weighing: Weighing, chain: Sequence[Coming]) -> int:
@@ -244,6 +251,8 @@ def _days(asked: Asked, one: Coming, before: Task | None) -> tuple[date, ...]:
     if one.served is not None:
         served = one.served
         days = tuple(day for day in days if day in served)
+    if asked.spared and big_filter_job(one.due.job):
+        days = _spared(asked.outlook, one, days, counts_on)
     if asked.pulled and _pulled(asked.outlook.room, one):
         weekday = asked.outlook.room.setup.change_weekday
         on_change_day = tuple(
@@ -251,6 +260,15 @@ def _days(asked: Asked, one: Coming, before: Task | None) -> tuple[date, ...]:
         )
         return on_change_day or days
     return days
+
+
+def _spared(
+    outlook: Outlook, one: Coming, days: tuple[date, ...], counts_on: bool
+) -> tuple[date, ...]:
+    """The days without the last ones before days away, while as good a one is left."""
+    kept = tuple(day for day in days if day not in outlook.before_away)
+    was, still = (any(one.first <= day <= one.last for day in some) for some in (days, kept))
+    return kept if kept and (counts_on or still or not was) else days
 
 
 def _pulled(room: Room, one: Coming) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from roomtasks.room.ahead_plan import STAND_IN, Ahead, PlannedJob
+from roomtasks.room.ahead_spared import big_filter_job, last_days_before
 from roomtasks.room.occurrence import Due
 from roomtasks.room.past import Pasts
 from roomtasks.room.plan_ahead import plan_ahead
@@ -21,7 +22,7 @@ from roomtasks.room.water_plan import Note
 from roomtasks.room.why import day_words
 
 LONGEST_DAYS, MARGIN_DAYS, LEAST_SPAN, MOST_SPAN = 49, 7, 7, 56
-NAMED_DAYS, NO_NEW_FISH_DAYS, NO_FILTER_DAYS, CHANGE_DAYS = 14, 14, 3, 2
+NAMED_DAYS, NO_NEW_FISH_DAYS, CHANGE_DAYS = 14, 14, 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +124,8 @@ def _sorted(
         inside = first <= job.day <= last
         if inside and job.by == STAND_IN:
             theirs.append(job)
+        elif _too_near(room, job, first):
+            nowhere.append(Moved(job=job, why=_near_words(job)))
         elif inside:
             nowhere.append(Moved(job=job, why="no stand-in may do it and no other day is open"))
         elif first <= home.get((job.id, job.n), job.usual) <= last:
@@ -140,13 +143,25 @@ def _sorted(
                  f"to {day_words(one.last)}")
             for one in met
         ),
-        *_dated(room, today, first, last), *_mind(room, ahead, first),
+        *_dated(room, today, first, last), *_mind(room, ahead, today, first),
     ]  # fmt: skip
     return AwayPlan(
         first=first, last=last, stand_in=stand_in, before=tuple(before), wait=tuple(wait),
         stand_in_jobs=tuple(theirs), no_place=tuple(nowhere), nobody=_nobody(ahead),
         notes=tuple(notes), ahead=ahead,
     )  # fmt: skip
+
+
+def _too_near(room: Room, job: PlannedJob, first: date) -> bool:
+    """Whether it is a big filter job on one of the last days before the first day away."""
+    return job.day in last_days_before(first) and big_filter_job(room.job[job.job])
+
+
+def _near_words(job: PlannedJob) -> str:
+    day = day_words(job.day)
+    why = f"you keep it on {day}" if job.pinned else f"it has no better day than {day}"
+    return (f"{why}, in the last three days: do it and look that the water runs before you go, "
+            "or do it when back")  # fmt: skip
 
 
 def _nobody(ahead: Ahead) -> tuple[Note, ...]:
@@ -183,7 +198,7 @@ def _dated(room: Room, today: date, first: date, last: date) -> Iterator[Note]:
                        "while nobody is there")  # fmt: skip
 
 
-def _mind(room: Room, ahead: Ahead, first: date) -> Iterator[Note]:
+def _mind(room: Room, ahead: Ahead, today: date, first: date) -> Iterator[Note]:
     """What to mind in the days before."""
     for event in room.events:
         days = (first - event.day).days
@@ -191,17 +206,18 @@ def _mind(room: Room, ahead: Ahead, first: date) -> Iterator[Note]:
             yield Note(about=event.target, sort="warned", rule="new-fish-before-away",
                        text=f"{event.target}: arrival on {day_words(event.day)}, {days} days "
                        "before the first day away; no new fish in those two weeks")  # fmt: skip
-    late = first - timedelta(days=NO_FILTER_DAYS)
     near = [
         f"{job.target} {job.day:%a} {job.day.day}"
         for job in ahead.jobs
-        if job.kind in ("filter", "media") and late <= job.day < first
+        if _too_near(room, job, first)
     ]
     if near:
         yield Note(about="days away", sort="warned", rule="filter-before-away",
-                   text="no big filter job in the last three days; pin these to other days: "
-                   + ", ".join(near))  # fmt: skip
-    change = first - timedelta(days=CHANGE_DAYS)
-    yield Note(about="days away", text=f"the full change on {day_words(change)} or the morning of "
-               f"{day_words(first - timedelta(days=1))}, not the last evening: somebody must see "
-               "the leak")  # fmt: skip
+                   text="no big filter job in the last three days; these have no better day: "
+                   f"{', '.join(near)}")  # fmt: skip
+    change, eve = first - timedelta(days=CHANGE_DAYS), first - timedelta(days=1)
+    days = [f"on {day_words(change)}"] if change >= today else []
+    days += [f"on the morning of {day_words(eve)}"] if eve >= today else []
+    if days:
+        yield Note(about="days away", text=f"the full change {' or '.join(days)}, not the last "
+                   "evening: somebody must see the leak")  # fmt: skip
