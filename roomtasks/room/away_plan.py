@@ -216,8 +216,8 @@ def _mind(room: Room, ahead: Ahead, today: date, first: date) -> Iterator[Note]:
                    text="no big filter job in the last three days; these have no better day: "
                    f"{', '.join(near)}")  # fmt: skip
     change, eve = first - timedelta(days=CHANGE_DAYS), first - timedelta(days=1)
-    days = [f"on {day_words(change)}"] if change >= today else []
-    days += [f"on the morning of {day_words(eve)}"] if eve >= today else []
-    if days:
-        yield Note(about="days away", text=f"the full change {' or '.join(days)}, not the last "
+    when = [f"on {day_words(change)}"] if change >= today else []
+    when += [f"on the morning of {day_words(eve)}"] if eve >= today else []
+    if when:
+        yield Note(about="days away", text=f"the full change {' or '.join(when)}, not the last "
                    "evening: somebody must see the leak")  # fmt: skip
