@@ -8,9 +8,10 @@ from roomtasks.cli.said import group_document, group_words, mark_document, mark_
 from roomtasks.cli.walk import SIGNS
 from roomtasks.cli.walk_json import due_document
 from roomtasks.cli.words import Parser, name
+from roomtasks.room.amount import MEASURED
 from roomtasks.room.journal import Event, Reading
 from roomtasks.room.problem import Problem
-from roomtasks.room.tank import drain_mark_cm
+from roomtasks.room.tank import Litres, drain_mark_cm, litres_by_size
 from roomtasks.room.why import day_words, why
 from roomtasks.work.pages import TankPage, tank_page
 
@@ -62,10 +63,12 @@ def document(found: TankPage) -> Document:
 def _water(found: TankPage) -> Document:
     litres, valve = found.litres, found.valve
     known = None if isinstance(litres, Problem) else litres
+    by_size = litres_by_size(found.tank)
     return {
         "litres": figure(known.litres, 3) if known else None,
         "litres_known": known.known if known else None,
         "litres_source": known.source if known else None,
+        "computed_litres": figure(by_size.litres, 3) if isinstance(by_size, Litres) else None,
         "drain_marks": [
             {"fraction": share, "drain_cm": figure(mark, 2), "known": "computed"}
             for share, mark in _drain_marks(found)
@@ -138,6 +141,9 @@ def _write_water(page: Page, found: TankPage) -> None:
         page.line(litres.sentence(), style="late")
     else:
         page.line(f"{digits(litres.litres)} L, {litres.known} ({litres.source})", hang=4)
+        by_size = litres_by_size(found.tank)
+        if litres.known == MEASURED and isinstance(by_size, Litres):
+            page.line(f"by its sizes {digits(by_size.litres)} L, not used", hang=4)
     marks = [f"{100 * share:.3g} % = {digits(mark)} cm" for share, mark in _drain_marks(found)]
     if marks:
         page.line("lower by: " + ", ".join(marks), hang=4)

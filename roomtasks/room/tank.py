@@ -1,7 +1,7 @@
 """One tank: its size, its water, its filters.
 
 Volume is inside length x width x *running water* height, less sand, rock and
-gear (TRADE practice); a measured volume beats a computed one, and which of the
+gear (geometry; common practice); a measured volume beats a computed one, and which of the
 two is in use goes with the number wherever it is shown. Who lives in it is in
 `stock`, which water it shares is in `system`.
 """
@@ -113,6 +113,15 @@ def litres_of(tank: Tank) -> Litres | Problem:
     if tank.measured_litres is not None:
         day = f" on {tank.measured_on.isoformat()}" if tank.measured_on else ""
         return Litres(tank.measured_litres, "measured", f"filled by the clock{day}")
+    return litres_by_size(tank)
+
+
+def litres_by_size(tank: Tank) -> Litres | Problem:
+    """Net litres by the tank's sizes alone, whatever was measured.
+
+    length x width x (water - sand (1 - porosity)) / 1000 - rock / density - gear
+    (geometry). Refused where what is in the tank leaves no water.
+    """
     volume = tank_volume(
         tank.length_cm, tank.width_cm, tank.water_cm, sand_cm=tank.sand_cm, rock_kg=tank.rock_kg,
         gear_litres=tank.gear_litres,
