@@ -18,13 +18,13 @@ def test_a_tank_page_as_json(ask: Ask) -> None:
     assert (reading["value"], reading["unit"], reading["age_days"]) == (20.0, "mg/L", 2)
 
 
-def test_a_measured_volume_stands_beside_that_of_the_sizes(ask: Ask) -> None:
+def test_a_measured_volume_stands_beside_that_of_the_sizes(say: Ask) -> None:
     """Geometry: 98.8 x 43.8 x 36 cm = 155.788 L, less 1.5 L of gear; 152 L by the clock."""
-    page = ask("tank", "L12", "--demo", "--json").json
+    page = say("tank", "L12", "--demo", "--json").json
     assert (page["litres"], page["litres_known"]) == (152.0, "measured")
     assert page["computed_litres"] == 154.288
-    assert "by its sizes 154.3 L, not used" in ask("tank", "L12", "--demo").flat
-    assert "not used" not in ask("tank", "L11", "--demo").flat
+    assert "by its sizes 154.3 L, not used" in say("tank", "L12", "--demo").flat
+    assert "not used" not in say("tank", "L11", "--demo").flat
 
 
 def test_a_tank_page_as_text(ask: Ask) -> None:
