@@ -81,7 +81,8 @@ class Acts:
         return (*self.water.run_acts(found), *self._looks(found.run.tank)[:2])
 
     def of_system(self, system: str, members: list[str]) -> tuple[Act, ...]:
-        return self.water.shut_one(system, members)
+        shut = self.water.shut_one(system, members) if members else ()
+        return (*shut, *self.water.first_turn(system))
 
     def of_valve(self, tank: str, state: str) -> tuple[Act, ...]:
         return (self.water.turn(tank, state), *self.water.met(tank), self.water.health(tank))

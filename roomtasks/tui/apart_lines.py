@@ -212,12 +212,17 @@ class _Lines:
         for system in room.systems:
             members = sorted(room.valve.members(system.code, now), key=room.path_of)
             litres = room.system_litres(system.code, now)
+            text = f"{system.code}: no valve is open"
             if members:
-                yield Item(
-                    key=f"system {system.code}", acts=self.acts.of_system(system.code, members),
-                    text=f"{system.code}: {len(members)} valves open, one water of {litres:.0f} L: "
-                    f"{', '.join(members)}",
-                )  # fmt: skip
+                text = (
+                    f"{system.code}: {len(members)} valve{'s' if len(members) > 1 else ''} open, "
+                    f"one water of {litres:.0f} L: "
+                    f"{', '.join(members)}"
+                )
+            yield Item(
+                key=f"system {system.code}", acts=self.acts.of_system(system.code, members),
+                text=text,
+            )  # fmt: skip
 
     def _cut(self, cut: Cut) -> Item:
         """A shut valve: since when, what was changed, and the check before it rejoins."""

@@ -148,6 +148,23 @@ class TankActs:
             ),
         )  # fmt: skip
 
+    def first_turn(self, system: str) -> tuple[Act, ...]:
+        """Say that a tank whose valve was never turned is on this system, its valve open."""
+        room, now = self.seen.room, self.seen.now
+        has = [code for code in self.ask.codes if room.valve.last(code, now) is not None]
+        if len(has) == len(self.ask.codes):
+            return ()
+        return (
+            Act(
+                label="open the first valve of a tank", sure="open its valve",
+                asks=(self.ask.tank(f"Which tank joins {system}", has),),
+                first=lambda a: lambda store, now: turn_words(store, now, a[0], "open", system),
+                make=lambda a, anyway: run(
+                    room_acts.turn_valve, a[0], "open", anyway, system
+                ),
+            ),
+        )  # fmt: skip
+
     def health(self, tank: str) -> Act:
         state = Ask(text=f"{tank} is:", choices=("clean", "under watch", "sick"),
                     values=("clean", "watch", "sick"))  # fmt: skip

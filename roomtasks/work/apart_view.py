@@ -17,9 +17,9 @@ from roomtasks.room.room import Room
 from roomtasks.room.stay_clock import StayFacts
 from roomtasks.room.stay_facts import DEATHS, LOOKS, Seen, facts_of, stays_now
 from roomtasks.room.stock import Stay
-from roomtasks.room.system import ValveTurn
 from roomtasks.store import read
 from roomtasks.store.base import Store
+from roomtasks.work.room_acts import valve_turn
 from roomtasks.work.stay_acts import readiness
 from roomtasks.work.stay_view import FishView, seen_of, view_of
 
@@ -147,22 +147,21 @@ def _cuts(store: Store, room: Room, now: datetime) -> Iterator[Cut]:
         )  # fmt: skip
 
 
-def turn_words(store: Store, now: datetime, tank: str, state: str) -> tuple[str, ...] | Problem:
+def turn_words(
+    store: Store, now: datetime, tank: str, state: str, system: str = ""
+) -> tuple[str, ...] | Problem:  # fmt: skip
     """What turning a tank's valve would change, in words, before it is turned."""
     room = read.room(store)
     if isinstance(room, Problem):
         return room
-    last = room.valve.last(tank, now)
-    if last is None:
-        return Problem(tank, "it has no valve on a system", "look at valves in the room's facts")
-    if last.state == state:
-        return Problem(tank, f"its valve is {state} already", "nothing was changed", "no-change")
-    turn = ValveTurn(tank=tank, at=now, system=last.system, state=state)
+    turn = valve_turn(room, now, tank, state, system)
+    if isinstance(turn, Problem):
+        return turn
     after = replace(room, valves=(*room.valves, turn))
-    words = [f"{tank} {'joins' if state == 'open' else 'leaves'} the water of {last.system}"]
-    if last.system in room.system:
-        before, then = (each.system_litres(last.system, now) for each in (room, after))
-        words.append(f"{last.system} then holds {then:.0f} L, not {before:.0f}")
+    words = [f"{tank} {'joins' if state == 'open' else 'leaves'} the water of {turn.system}"]
+    if turn.system in room.system:
+        before, then = (each.system_litres(turn.system, now) for each in (room, after))
+        words.append(f"{turn.system} then holds {then:.0f} L, not {before:.0f}")
     owners = owners_changed(room, after, tank, now)
     words += [f"no more at {tank}: {', '.join(owners.ends)}"] if owners.ends else []
     words += [f"from then on: {', '.join(owners.begins)}"] if owners.begins else []

@@ -10,7 +10,7 @@ from roomtasks.room.journal import Event, Reading
 from roomtasks.room.kind import KINDS
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import started_anew
-from roomtasks.room.room import SHEET
+from roomtasks.room.room import SHEET, Room
 from roomtasks.room.stay_facts import BROUGHT_IN
 from roomtasks.room.stock import Condition
 from roomtasks.room.system import PumpTurn, ValveTurn
@@ -25,34 +25,52 @@ _ASK = {
 
 
 def turn_valve(
-    store: Store, now: datetime, who: str, tank: str, state: str, anyway: bool = False
+    store: Store, now: datetime, who: str, tank: str, state: str, anyway: bool = False,
+    system: str = "",
 ) -> Told | Problem:  # fmt: skip
     """Open or shut a tank's valve: the body of water joins or splits from now on.
 
+    The first turn of a tank's valve names the system it is on; later ones need not.
     Opening is refused while what is in the tank should not come into the system.
     """
 
     def do(it: Doing) -> str | Problem:
-        last = it.room.valve.last(tank, it.now)
-        if last is None:
-            return Problem(
-                tank, "it has no valve on a system", "look at valves in the room's facts"
-            )
         if state not in ("open", "shut"):
             return Problem(state, "is no state of a valve", "say open or shut")
-        if last.state == state:
-            return Problem(
-                tank, f"its valve is {state} already", "nothing was changed", "no-change"
-            )
+        turn = valve_turn(it.room, it.now, tank, state, system)
+        if isinstance(turn, Problem):
+            return turn
         if state == "open" and not anyway:
-            refused = next(opening_refusals(it.room, tank, last.system, it.now), None)
+            refused = next(opening_refusals(it.room, tank, turn.system, it.now), None)
             if refused is not None:
                 return replace(refused, remedy=f"{refused.remedy}, or say --anyway")
-        turn = ValveTurn(tank=tank, at=it.now, system=last.system, state=state)
         it.writer.put("valves", turn)
         return _turned_words(it, turn)
 
     return doing(store, now, who, "valve", do)
+
+
+def valve_turn(
+    room: Room, now: datetime, tank: str, state: str, system: str = ""
+) -> ValveTurn | Problem:
+    """The turn of a tank's valve that is meant, on the system it is on, or why there is none."""
+    if tank not in room.tank:
+        return Problem(tank, "there is no such tank", "'roomtasks racks' shows them")
+    if system and system not in room.system:
+        return Problem(system, "there is no such system", "'roomtasks racks' shows them")
+    last = room.valve.last(tank, now)
+    if last is None and not system:
+        return Problem(
+            tank, "it has no valve on a system yet",
+            f"'roomtasks valve {tank} {state} --system SYSTEM' says which one it is on",
+        )  # fmt: skip
+    if last is not None and system not in ("", last.system):
+        return Problem(
+            tank, f"its valve is on {last.system}, not on {system}", f"leave out --system {system}"
+        )
+    if last is not None and last.state == state:
+        return Problem(tank, f"its valve is {state} already", "nothing was changed", "no-change")
+    return ValveTurn(tank=tank, at=now, system=system if last is None else last.system, state=state)
 
 
 def _turned_words(it: Doing, turn: ValveTurn) -> str:

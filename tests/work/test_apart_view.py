@@ -54,6 +54,40 @@ def test_a_tank_cut_off_from_its_system_is_a_taker_once_its_water_is_changed(sto
     assert f"{cut.since:%Y-%m-%d %H:%M}" == "2027-03-06 08:00"
 
 
+def test_the_first_turn_of_a_valve_names_its_system(store: Store) -> None:
+    bare = room_acts.turn_valve(store, NOW, "mk", "B1", "open")
+    assert isinstance(bare, Problem)
+    assert "--system" in bare.remedy
+    words = turn_words(store, NOW, "B1", "open", "S")
+    assert not isinstance(words, Problem)
+    assert words[0] == "B1 joins the water of S"
+    done = room_acts.turn_valve(store, NOW, "mk", "B1", "open", system="S")
+    assert isinstance(done, Told)
+    assert "valve of B1 on S opened" in done.words
+    room = read.room(store)
+    assert not isinstance(room, Problem)
+    assert "B1" in room.valve.members("S", NOW)
+    undone = undo(store, NOW, "mk")
+    assert isinstance(undone, Undone)
+    room = read.room(store)
+    assert not isinstance(room, Problem)
+    assert room.valve.last("B1", NOW) is None
+
+
+@pytest.mark.parametrize(
+    ("tank", "system", "what"),
+    [
+        ("B1", "T", "there is no such system"),
+        ("X9", "S", "there is no such tank"),
+        ("A1", "S", "its valve is open already"),
+    ],
+)
+def test_a_turn_that_cannot_be_is_refused(store: Store, tank: str, system: str, what: str) -> None:
+    refused = room_acts.turn_valve(store, NOW, "mk", tank, "open", system=system)
+    assert isinstance(refused, Problem)
+    assert refused.what == what
+
+
 def test_a_turn_is_told_before_it_is_made(store: Store) -> None:
     """A tank of 60 x 40 x 36 cm holds 86.4 L; the sump and pipes 195 L."""
     words = turn_words(store, NOW, "A1", "shut")
