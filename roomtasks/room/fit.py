@@ -17,11 +17,10 @@ from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.targets import where_of
-from roomtasks.room.walk import Stop, Walk, priced, shared_minutes
+from roomtasks.room.walk import Shared, Stop, Walk, priced, shared_minutes
 from roomtasks.room.water import catch_up_for_gap
 
 TENTHS = 10
-Shared = tuple[str, object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +58,9 @@ def must_do(due: Due) -> bool:
 def fit(room: Room, walk: Walk, minutes: float, must_do: Callable[[Due], bool] = must_do) -> Fitted:
     """The walk fitted to so many minutes. Must-do jobs stay even when they alone are over."""
     must = [stop for stop in walk.stops if must_do(stop.due)]
-    must_total = sum(stop.total_minutes for stop in priced(room, must))
+    must_total = sum(stop.total_minutes for stop in priced(room, must, walk.paid))
     may = [stop for stop in walk.stops if not must_do(stop.due)]
-    paid = {name for stop in must for name, _ in shared_minutes(room, stop.due)}
+    paid = walk.paid.union(name for stop in must for name, _ in shared_minutes(room, stop.due))
     costs = {
         name: round(minutes_once * TENTHS)
         for stop in may
@@ -79,12 +78,26 @@ def fit(room: Room, walk: Walk, minutes: float, must_do: Callable[[Due], bool] =
     tenths = int(round((minutes - must_total) * TENTHS, 6))
     chosen = _choose(items, costs, tenths, any(sort == "class" for sort, _ in paid))
     kept_ids = {stop.due.id for stop in must} | {may[index].due.id for index in chosen}
-    kept = priced(room, [stop for stop in walk.stops if stop.due.id in kept_ids])
-    left = tuple(
-        LeftOut(stop, cost_of_leaving(stop)) for stop in walk.stops if stop.due.id not in kept_ids
-    )
+    chosen_stops = [stop for stop in walk.stops if stop.due.id in kept_ids]
+    kept = priced(room, chosen_stops, walk.paid)
+    now_paid = walk.paid.union(n for stop in kept for n, _ in shared_minutes(room, stop.due))
+    left = _left(room, [stop for stop in walk.stops if stop.due.id not in kept_ids], now_paid)
     total = sum(stop.total_minutes for stop in kept)
-    return Fitted(Walk(kept, minutes), left, must_total, max(0.0, total - minutes))
+    return Fitted(Walk(kept, minutes, walk.paid), left, must_total, max(0.0, total - minutes))
+
+
+def _left(room: Room, stops: Sequence[Stop], paid: frozenset[Shared]) -> tuple[LeftOut, ...]:
+    """What is left, each with its cost; a set-up that today paid for is told at its first."""
+    told: set[str] = set()
+    found = []
+    for stop in stops:
+        kind = stop.due.job.kind
+        again = 0.0
+        if ("kind", kind) in paid and kind not in told:
+            again = room.setup_minutes.get(kind, 0.0)
+            told.add(kind)
+        found.append(LeftOut(stop, cost_of_leaving(stop, again)))
+    return tuple(found)
 
 
 def worth_of(room: Room, due: Due) -> int:
@@ -110,8 +123,8 @@ def tanks_served(room: Room, due: Due) -> int:
     return sum(turn.system == due.target and turn.state == "open" for turn in newest)
 
 
-def cost_of_leaving(stop: Stop) -> str:
-    """What is lost by leaving this job today, in words."""
+def cost_of_leaving(stop: Stop, setup_again: float) -> str:
+    """What is lost by leaving this job today, in words; minutes of set-up to be paid again."""
     due = stop.due
     left = (due.closes - due.today).days
     parts = [
@@ -123,8 +136,8 @@ def cost_of_leaving(stop: Stop) -> str:
         ratio = ((due.today + timedelta(days=1)) - last.day).days / usual
         if ratio > 1:
             parts.append(f"then {100 * catch_up_for_gap(ratio, due.fraction):.0f} % to catch up")
-    if stop.setup_minutes:
-        parts.append(f"{stop.setup_minutes:g} min of set-up again")
+    if setup_again:
+        parts.append(f"{setup_again:g} min of set-up again")
     return ", ".join(parts)
 
 

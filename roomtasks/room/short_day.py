@@ -139,7 +139,7 @@ def short_day(
     fault = within("minutes", minutes, 1, DAY_MINUTES, "min")
     if fault is not None:
         return fault
-    whole = walk(room, due_today(dues), times, minutes)
+    whole = walk(room, due_today(dues), times, minutes, pasts)
     fitted = fit(room, whole, minutes, never_put_off)
     left = [each.stop for each in fitted.left]
     ahead = _replanned(room, pasts, now, fitted.walk, times) if left else None

@@ -4,20 +4,28 @@ Order: room checks, then what runs by itself, then by health class and inside a
 class by the path of the room, each rack's high shelves in one trip with the
 steps; a tank's jobs in the order of one visit. "After" rules have the last
 word. Minutes: set-up once for each kind, each job, steps trips, washing
-between classes. Which jobs to choose when time is short is in `fit`.
+between classes. What a job done today has paid of these is paid for the day.
+Which jobs to choose when time is short is in `fit`.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from statistics import median
 
 from roomtasks.room.apart import leads_of
 from roomtasks.room.health import Health
 from roomtasks.room.kind import KINDS, Phase
 from roomtasks.room.occurrence import Due
+from roomtasks.room.past import Pasts
 from roomtasks.room.room import Room
+from roomtasks.room.targets import class_at
 
 RECORDED_TIMES = 5
+AT_WORK = ("done", "partly")
+Shared = tuple[str, object]
+NONE_PAID: frozenset[Shared] = frozenset()
+NO_PASTS: Pasts = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +52,11 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """The stops in order, and the minutes there are."""
+    """The stops in order, the minutes there are, and what is paid for the day already."""
 
     stops: tuple[Stop, ...]
     minutes_there_are: float
+    paid: frozenset[Shared] = NONE_PAID
 
     @property
     def minutes(self) -> float:
@@ -57,11 +66,18 @@ class Walk:
 Times = Mapping[tuple[str, str], Sequence[float]]
 
 
-def walk(room: Room, dues: Sequence[Due], times: Times, minutes_there_are: float) -> Walk:
-    """Today's walk out of all occurrences. `times` are recorded minutes, newest first."""
+def walk(
+    room: Room, dues: Sequence[Due], times: Times, minutes_there_are: float,
+    pasts: Pasts = NO_PASTS,
+) -> Walk:  # fmt: skip
+    """Today's walk out of all occurrences. `times` are recorded minutes, newest first.
+
+    `pasts` tell what was done today already.
+    """
     stops = [stop_of(due, times) for due in dues if due.on_walk]
     stops.sort(key=lambda stop: order_key(room, stop.due))
-    return Walk(priced(room, _led(room, stops)), minutes_there_are)
+    paid = paid_on(room, pasts, stops[0].due.today) if stops else NONE_PAID
+    return Walk(priced(room, _led(room, stops), paid), minutes_there_are, paid)
 
 
 def stop_of(due: Due, times: Times) -> Stop:
@@ -131,13 +147,15 @@ def _waits(room: Room, stops: Sequence[Stop]) -> dict[str, frozenset[str]]:
     }
 
 
-def priced(room: Room, stops: Sequence[Stop]) -> tuple[Stop, ...]:
+def priced(
+    room: Room, stops: Sequence[Stop], paid: frozenset[Shared] = NONE_PAID
+) -> tuple[Stop, ...]:  # fmt: skip
     """Add set-up, washing and steps to the stop that first needs them.
 
-    Each is paid once a walk: a kind's set-up, each further health class, each
-    rack's high shelves within a class.
+    Each is paid once a day: a kind's set-up, each further health class, each
+    rack's high shelves within a class. `paid` is what the day has paid before.
     """
-    seen: set[tuple[str, object]] = set()
+    seen = set(paid)
     found = []
     for stop in stops:
         setup = way = 0.0
@@ -153,14 +171,34 @@ def priced(room: Room, stops: Sequence[Stop]) -> tuple[Stop, ...]:
     return tuple(found)
 
 
-def shared_minutes(room: Room, due: Due) -> list[tuple[tuple[str, object], float]]:
+def paid_on(room: Room, pasts: Pasts, day: date) -> frozenset[Shared]:
+    """What was set up, washed and climbed for on a day, by the jobs done or partly done on it."""
+    return frozenset(
+        name
+        for (code, target), past in pasts.items()
+        if (job := room.job.get(code)) is not None
+        and any(
+            made is not None and made.day == day and made.outcome in AT_WORK
+            for made in (past.done, *past.since)
+        )
+        for name, _ in _shared(room, job.kind, room.tank_of(target), class_at(room, target, day))
+    )
+
+
+def shared_minutes(room: Room, due: Due) -> list[tuple[Shared, float]]:
     """What a job needs that others may share, with the minutes it costs once."""
-    needs: list[tuple[tuple[str, object], float]] = [
-        (("kind", due.job.kind), room.setup_minutes.get(due.job.kind, 0.0))
-    ]
-    if due.tank:
-        needs.append((("class", int(due.health)), room.setup.hands_minutes))
-        if room.needs_steps(due.tank):
-            trip = (room.tank[due.tank].rack, int(due.health))
+    return _shared(room, due.job.kind, due.tank, due.health)
+
+
+def _shared(
+    room: Room, kind: str, tank: str, health: Health | None
+) -> list[tuple[Shared, float]]:  # fmt: skip
+    needs: list[tuple[Shared, float]] = [
+        (("kind", kind), room.setup_minutes.get(kind, 0.0))
+    ]  # fmt: skip
+    if tank and health is not None:
+        needs.append((("class", int(health)), room.setup.hands_minutes))
+        if room.needs_steps(tank):
+            trip = (room.tank[tank].rack, int(health))
             needs.append((("steps", trip), room.setup.steps_minutes))
     return needs

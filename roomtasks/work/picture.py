@@ -65,7 +65,7 @@ def picture(
         dues = all_due(room, pasts, now, places)
         on_walk = [(due.job.code, due.target) for due in dues if due.on_walk]
         there_are = float(room.setup.minutes_on(today)) if minutes is None else minutes
-        planned = walk(room, dues, read.times(store, on_walk), there_are)
+        planned = walk(room, dues, read.times(store, on_walk), there_are, pasts)
         marks = tuple(read.marks_on(store, today))
     return Picture(room, now, today, dues, planned, marks, touched_class(room, today, marks))
 
