@@ -10,6 +10,7 @@ from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, number, text, when_of, when_text
 from roomtasks.room.amount import Amount
+from roomtasks.room.naming import time_words
 from roomtasks.room.pin import TROUBLES
 from roomtasks.room.problem import Problem
 from roomtasks.room.trouble import TroublePlan
@@ -130,13 +131,14 @@ def _write(page: Page, found: TroublesView, everything: bool) -> None:
 
 
 def _write_plan(page: Page, plan: TroublePlan, everything: bool) -> None:
-    page.head(f"{plan.trouble.code}: {plan.words}")
+    page.head(f"{plan.words[0].upper()}{plan.words[1:]} [{plan.trouble.code}]")
     if plan.trouble.note:
         page.line(plan.trouble.note, style="quiet")
     for change in plan.changes:
         page.line(change, hang=2, style="held")
     if plan.weakened:
-        page.line("filters stood too long, weakened: " + ", ".join(plan.weakened), hang=2)
+        weak = ", ".join(plan.weakened)
+        page.line(f"filters that stood too long and count as weakened: {weak}", hang=2)
     if plan.open:
         _write_clocks(page, plan)
     for step in plan.steps:
@@ -148,13 +150,13 @@ def _write_clocks(page: Page, plan: TroublePlan) -> None:
     if not plan.clocks:
         return
     if plan.trouble.sort != "heater":
-        page.line("Oxygen first, by grams to the litre:")
+        page.line("Oxygen first, most fish to the litre at the top:")
         for clock in plan.clocks:
             page.line(clock.words, indent=2, hang=4)
     cold = [clock for clock in plan.heat if clock.cold_at is not None]
     if cold:
-        page.line("Heat, soonest cold first: " + ", ".join(
-            f"{clock.tank} {clock.cold_at:%a %H:%M}" for clock in cold), hang=4)  # fmt: skip
+        times = [f"{each.tank} {time_words(each.cold_at)}" for each in cold if each.cold_at]
+        page.line("Heat, soonest cold first: " + ", ".join(times), hang=4)
         page.line("A forecast is not a test.", style="quiet")
 
 

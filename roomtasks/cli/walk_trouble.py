@@ -32,6 +32,7 @@ def write_troubles(page: Page, plans: Sequence[TroublePlan]) -> None:
         return
     page.head("Troubles ('roomtasks trouble' says how and what to mind)")
     for plan in told:
-        page.line(f"{plan.trouble.code}: {plan.words}", hang=4, style="late" if plan.open else "")
+        words = plan.words[0].upper() + plan.words[1:]
+        page.line(words, hang=4, style="late" if plan.open else "")
         for step in plan.today:
             page.line(f"{SIGNS[step.state]} {step_words(step)}", indent=2, hang=4)

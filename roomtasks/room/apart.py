@@ -13,6 +13,7 @@ from datetime import date, timedelta
 
 from roomtasks.room.blocks import settle, with_blocks
 from roomtasks.room.job import Between, Party, parse_party
+from roomtasks.room.naming import day_words, event_words, job_at, many
 from roomtasks.room.occurrence import ONTO, Block, Due
 from roomtasks.room.past import Past
 from roomtasks.room.problem import Problem
@@ -20,17 +21,49 @@ from roomtasks.room.room import Room
 from roomtasks.room.slots import Scene
 
 
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A pair rule of the room with its two sides read."""
+
+    rule: Between
+    first: Party
+    second: Party
+
+    @property
+    def days(self) -> int:
+        """Days from the first of the two on which the second is forbidden."""
+        return self.rule.days if self.rule.relation == "apart" else 1
+
+    def ties(self, due: Due) -> bool:
+        """Whether it says anything of this occurrence's job."""
+        return self.first.is_job(due.job) or self.second.is_job(due.job)
+
+    def place(self, due: Due) -> str:
+        """Where it ties occurrences together: one tank, or all of the room."""
+        return "room" if self.rule.scope == "room" else due.tank or due.target
+
+
+def pairs_of(room: Room, *relations: str) -> list[Pair]:
+    """The pair rules of some relations that can be read."""
+    found = []
+    for rule in room.pairs:
+        first, second = parse_party(rule.first), parse_party(rule.second)
+        if rule.relation in relations and not isinstance(first, Problem | NoneType):
+            if not isinstance(second, Problem):
+                found.append(Pair(rule, first, second))
+    return found
+
+
 def place_between(scene: Scene, dues: Sequence[Due]) -> list[Due]:
     """Apply every pair rule of the room to the occurrences, keeping their order."""
     placed = {due.id: due for due in dues}
-    for relation in ("together", "not-same-day", "apart", "before"):
-        for rule in (r for r in scene.room.pairs if r.relation == relation):
-            first, second = parse_party(rule.first), parse_party(rule.second)
-            if isinstance(first, Problem) or isinstance(second, Problem):
-                continue
-            tied = frozenset(j.code for j in scene.room.jobs if first.is_job(j) or second.is_job(j))
-            for group in _groups(rule, tied, placed.values()):
-                _apply(scene, rule, first, second, group, placed)
+    for pair in pairs_of(scene.room, "together"):
+        for group in _groups(pair, placed.values()):
+            _together(pair.first, pair.second, group, placed)
+    _keep_apart(scene, pairs_of(scene.room, "not-same-day", "apart"), placed)
+    for pair in pairs_of(scene.room, "before"):
+        for group in _groups(pair, placed.values()):
+            _after(pair.first, pair.second, group, placed)
     return [placed[due.id] for due in dues]
 
 
@@ -90,7 +123,7 @@ def _apart(
         spans += _spans(
             rule, days,
             [
-                (max(other.placed, other.today), f"{other.id} goes first")
+                (max(other.placed, other.today), f"{other.said} goes first")
                 for other in earlier
                 if _related(first, second, other, due)
             ],
@@ -132,7 +165,7 @@ def _related(first: Party, second: Party, one: Due, other: Due) -> bool:
 
 
 def _spans(rule: Between, days: int, found: Iterable[tuple[date, str]]) -> list[Block]:
-    why = rule.reason or (f"{rule.days} days apart" if rule.days else "never on one day")
+    why = rule.reason or (f"{many(rule.days, 'day')} apart" if rule.days else "never on one day")
     return [
         Block(day, day + timedelta(days=days - 1), f"{why}: {what}", rule.relation)
         for day, what in found
@@ -147,7 +180,7 @@ def _days_of(scene: Scene, rule: Between, party: Party, due: Due) -> list[tuple[
         places = {due.target, due.tank or due.target}
         for event in room.events:
             if event.event == party.name and (rule.scope == "room" or event.target in places):
-                found.append((event.day, f"{event.event} {event.day:%d %b}"))
+                found.append((event.day, f"{event_words(event.event)} {day_words(event.day)}"))
         return sorted(found)
     for (job_code, target), past in _pasts_near(scene, rule, due):
         job = room.job.get(job_code)
@@ -155,7 +188,7 @@ def _days_of(scene: Scene, rule: Between, party: Party, due: Due) -> list[tuple[
             continue
         day = past.done.day if past.done else None
         if day is not None:
-            found.append((day, f"{job_code}@{target} done {day:%d %b}"))
+            found.append((day, f"{job_at(job.name, target)}, done {day_words(day)}"))
     return sorted(found)
 
 
@@ -171,9 +204,9 @@ def _after(first: Party, second: Party, group: list[Due], placed: dict[str, Due]
         if first.is_job(due.job) and placed[due.id].placed <= due.today
     ]
     for due in (placed[d.id] for d in group if second.is_job(d.job)):
-        waits = [lead.id for lead in leads if lead.id != due.id and lead.blocked is None]
+        waits = [lead for lead in leads if lead.id != due.id and lead.blocked is None]
         if waits and not due.waits_for:
-            placed[due.id] = replace(due, waits_for=waits[0])
+            placed[due.id] = replace(due, waits_for=waits[0].id, waits_name=waits[0].said)
 
 
 def followers(room: Room) -> frozenset[str]:

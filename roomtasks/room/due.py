@@ -17,6 +17,7 @@ from roomtasks.room.day import resolve
 from roomtasks.room.health import Health
 from roomtasks.room.job import Job, Window, parse_window
 from roomtasks.room.kind import KINDS
+from roomtasks.room.naming import job_said
 from roomtasks.room.occurrence import ONTO, Block, Due, State, StepBack
 from roomtasks.room.past import NOTHING, Past, Pasts
 from roomtasks.room.problem import Problem
@@ -26,7 +27,7 @@ from roomtasks.room.scope import Places, tasks_near
 from roomtasks.room.slots import Scene, slot_for, trigger_of, window_of
 from roomtasks.room.tank import litres_of
 from roomtasks.room.targets import class_at
-from roomtasks.room.trigger import Every
+from roomtasks.room.trigger import Every, Follows, Trigger
 from roomtasks.room.trouble_holds import Place, blocks_of, opens_after, remarks_of
 from roomtasks.room.water import catch_up_for_gap, owed_after_part
 
@@ -68,12 +69,17 @@ def one_due(scene: Scene, job: Job, target: str, waters: "Waters") -> Due | None
     due = Due(
         job, target, tank, slot, window, opens=slot.first - timedelta(days=window.early),
         closes=closes, window_closes=closes, placed=slot.first, wanted=slot.first, past=past,
-        trigger=trigger, today=scene.today,
+        trigger=trigger, today=scene.today, follows_name=_follows(scene, trigger),
         health=Health.CLEAN if health is None else health,
         fraction=amounts.fraction, owed_fraction=amounts.owed_fraction,
         part_done=amounts.part_done, litres=amounts.litres, litres_known=amounts.litres_known,
     )  # fmt: skip
     return _at_hour(scene, _held(scene, _put_off(_on_change_day(scene, due))))
+
+
+def _follows(scene: Scene, trigger: Trigger) -> str:
+    """The name of the job a rule follows, "" where it follows none."""
+    return job_said(scene.room.job, trigger.job) if isinstance(trigger, Follows) else ""
 
 
 def _on_change_day(scene: Scene, due: Due) -> Due:

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from roomtasks.room.health import Health
 from roomtasks.room.job import Job, Window
+from roomtasks.room.naming import job_at
 from roomtasks.room.past import Past
 from roomtasks.room.slots import Slot
 from roomtasks.room.trigger import Trigger
@@ -62,7 +63,8 @@ class Due:
     `opens` and `closes` are the first and last day it may be done; `closes` lies
     past `window_closes` where forbidden days took from the window. `wanted` is
     the advised day before anything forbade it, `placed` after. `owed_fraction`
-    is what is left of a part-done change.
+    is what is left of a part-done change. `waits_name` and `follows_name` are, in
+    words, the job it waits for and the job its rule follows.
     """
 
     job: Job
@@ -84,6 +86,8 @@ class Due:
     blocked: Blocked | None = None
     put_off_to: date | None = None
     waits_for: str = ""
+    waits_name: str = ""
+    follows_name: str = ""
     moved: tuple[str, ...] = ()
     step_back: StepBack | None = None
     fraction: float | None = None
@@ -96,8 +100,13 @@ class Due:
 
     @property
     def id(self) -> str:
-        """How a person names it: job@target."""
+        """How scripts name it: job@target."""
         return f"{self.job.code}@{self.target}"
+
+    @property
+    def said(self) -> str:
+        """How a person names it: "Sump floss at LOOP"."""
+        return job_at(self.job.name, self.target)
 
     @property
     def days_late(self) -> int:

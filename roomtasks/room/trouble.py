@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from roomtasks.room.naming import time_words
 from roomtasks.room.pin import Trouble
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -16,6 +17,7 @@ from roomtasks.room.trouble_clock import TankClock, Told, by_heat, clocks_of, ho
 from roomtasks.room.trouble_holds import (
     FILTER_REST_DAYS,
     HALF_FOOD_DAYS,
+    WORDS,
     began_by,
     food_again,
     over_at,
@@ -75,8 +77,10 @@ def trouble_plan(
     """The plan of one trouble at an instant. Refuses one that has not begun by then."""
     if not began_by(trouble, now):
         began = trouble.began.astimezone(room.zone)
-        return Problem(trouble.code, f"it begins only {began:%Y-%m-%d %H:%M}", "ask for later",
-                       "not-in-the-future")  # fmt: skip
+        return Problem(
+            trouble.code, f"it begins only on {time_words(began)}", "ask for a later time",
+            "not-in-the-future", WORDS[trouble.sort],
+        )  # fmt: skip
     look = Look(room, trouble, now, told or Told())
     clocks = clocks_of(room, trouble, now, look.told) if trouble.sort in CLOCKED else ()
     leak = trouble.sort == "leak"
@@ -134,16 +138,16 @@ def _changes(look: Look) -> Iterator[str]:
     match trouble.sort:
         case "power-cut" if over is None:
             yield "no food, no filter cleaned while it is off"
-            yield f"filters rest {FILTER_REST_DAYS} days after it, food 24 h"
+            yield f"filters rest {FILTER_REST_DAYS} days after it, no food for 24 h after it"
         case "power-cut" if over is not None:
             again = food_again(room, over)
             half = room.day_at(over) + timedelta(days=HALF_FOOD_DAYS)
-            yield f"no food to {day_words(again.date())} {again:%H:%M}, half to {day_words(half)}"
+            yield f"no food until {time_words(again)}, then half of it to {day_words(half)}"
             yield f"no filter cleaned before {day_words(_free_from(look, over))}"
         case "pump" if over is None:
             yield f"no food and no filter cleaned in tanks on {trouble.target} until it runs"
         case "heater" if over is not None:
-            yield f"white-spot watch to {day_words(watch_ends(room, over))}"
+            yield f"look for white spot each day, to {day_words(watch_ends(room, over))}"
         case "leak" if over is None:
             yield (f"{trouble.target} is off until it is repaired: its jobs rest, save what fish "
                    "still in it need; no fish go into it")  # fmt: skip

@@ -18,6 +18,7 @@ from roomtasks.room.density import Lodger, lodgers_in
 from roomtasks.room.destination import water_of
 from roomtasks.room.heat import WH_PER_LITRE_KELVIN, cool_time, tau_from_drop
 from roomtasks.room.met import Reached
+from roomtasks.room.naming import time_words
 from roomtasks.room.pin import Trouble
 from roomtasks.room.problem import Problem
 from roomtasks.room.readings import NO_READINGS, Readings, as_amount
@@ -80,13 +81,15 @@ class TankClock:
     @property
     def words(self) -> str:
         """The clock of this tank in a line."""
-        parts = [f"{self.grams_per_litre.value:.2g} g/L ({self.grams_per_litre.known})",
-                 f"{self.fish} fish"]  # fmt: skip
+        load = f"{self.grams_per_litre.value:.2g} g of fish to the litre"
+        parts = [f"{load} ({self.grams_per_litre.known})", f"{self.fish} fish"]
         if self.battery_air:
             parts.append("on battery air")
         if self.limit_celsius is not None and self.cold_at is not None:
-            parts.append(f"{self.limit_celsius.value:g} C about {self.cold_at:%a %H:%M} "
-                         f"(tau {self.tau_hours.value:.1f} h, {self.tau_hours.known})")  # fmt: skip
+            parts.append(
+                f"down to {self.limit_celsius.value:g} C about {time_words(self.cold_at)} "
+                f"(cooling time constant {self.tau_hours.value:.1f} h, {self.tau_hours.known})"
+            )
         return f"{self.tank}: " + ", ".join(parts)
 
 
@@ -100,7 +103,15 @@ def clocks_of(
         for tank in room.tanks
         if room.heads_in(tank.code) and reaches(room, trouble, Place(tank.code, tank.code), now)
     ]
-    return tuple(sorted(found, key=lambda clock: (*_oxygen(clock), *_heat(clock))))
+    return worst_first(found)
+
+
+def worst_first(clocks: Iterable[TankClock]) -> tuple[TankClock, ...]:
+    """The one order for air in a trouble: most fish to the litre first, then the soonest cold.
+
+    Every list of tanks by oxygen, and every step that brings them air, goes by it.
+    """
+    return tuple(sorted(clocks, key=lambda clock: (*_oxygen(clock), *_heat(clock))))
 
 
 def by_heat(clocks: Iterable[TankClock]) -> tuple[TankClock, ...]:
@@ -185,9 +196,9 @@ def tau_of(
         if not isinstance(tau, Problem):
             return Amount(
                 tau, "h", MEASURED, "hours / ln((T0 - room)/(T - room))",
-                (Input("drop", seen[-1].value - seen[0].value, "K", MEASURED),
-                 Input("hours", hours, "h", MEASURED),
-                 Input("room", around.value, "C", around.known, around.source)),
+                (Input("drop of temperature", seen[-1].value - seen[0].value, "K", MEASURED),
+                 Input("hours it took", hours, "h", MEASURED),
+                 Input("the room's temperature", around.value, "C", around.known, around.source)),
                 "Newton's law of cooling, read in this trouble",
             )  # fmt: skip
     return _tau_of_faces(room, tank)
@@ -201,7 +212,8 @@ def _tau_of_faces(room: Room, tank: str) -> Amount:
     return Amount(
         litres * WH_PER_LITRE_KELVIN / watts_per_kelvin, "h", ASSUMED,
         "litres x 1.163 Wh/(L K) / (faces x 7.35 W/(m2 K))",
-        (Input("litres", litres, "L", COMPUTED), Input("faces", area, "m2", COMPUTED)),
+        (Input("litres", litres, "L", COMPUTED),
+         Input("glass and water surface", area, "m2", COMPUTED)),
         "still air and 6 mm of glass, from memory; evaporation left out",
     )  # fmt: skip
 

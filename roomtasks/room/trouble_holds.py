@@ -95,7 +95,7 @@ def blocks_of(room: Room, job: Job, place: Place, now: datetime) -> tuple[Block,
             continue
         days = _days(room, trouble, job, place, now)
         if days is not None and reaches(room, trouble, place, now):
-            why = f"{since_words(room, trouble, now)} ({trouble.code})"
+            why = since_words(room, trouble, now)
             found.append(Block(days[0], days[1], f"{_said(trouble, job)}: {why}", RULE))
     return tuple(found)
 

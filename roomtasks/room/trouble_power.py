@@ -17,11 +17,9 @@ from roomtasks.room.trouble_cautions import (
     SUMP_FIRST,
     UNPLUG,
 )
-from roomtasks.room.trouble_clock import BATTERY_AIR, TankClock, by_heat
+from roomtasks.room.trouble_clock import BATTERY_AIR, TankClock, by_heat, worst_first
 from roomtasks.room.trouble_holds import AMMONIA_DAYS, FILTER_REST_DAYS, Place, earlier, reaches
 from roomtasks.room.trouble_steps import Look, Step, step
-
-_FRY_FIRST = {"nursery": 0, "grow-out": 1}
 
 
 def power_steps(look: Look, clocks: Sequence[TankClock]) -> Iterator[Step]:
@@ -37,11 +35,11 @@ def power_steps(look: Look, clocks: Sequence[TankClock]) -> Iterator[Step]:
 
 def pump_steps(look: Look, clocks: Sequence[TankClock]) -> Iterator[Step]:
     """The steps of a failed return pump."""
-    short = [clock.tank for clock in clocks if not clock.own_air]
+    short = [clock.tank for clock in worst_first(clocks) if not clock.own_air]
     if short:
         yield step(
             look, "air", "Air first to tanks without air of their own",
-            "they have no flow and no air: the short clock, most grams to the litre first",
+            "no flow and no air: their oxygen goes first, most fish to the litre soonest",
             DRY_HANDS, places=short, done_at=lambda tank: _aired(look, tank),
             note_with="roomtasks seen PLACE battery-air",
         )  # fmt: skip
@@ -73,12 +71,12 @@ def systems_in(look: Look) -> tuple[str, ...]:
 
 
 def _battery(look: Look, clocks: Sequence[TankClock]) -> Step:
-    ranked = sorted(clocks, key=lambda clock: _FRY_FIRST.get(clock.role, 2))
     return step(
-        look, "battery", "Battery air: nursery, then grow-outs, then the most grams to the litre",
+        look, "battery", "Battery air, most fish to the litre first",
         "oxygen goes first, in crowded, warm and deep tanks soonest; a sponge on battery air "
         "keeps its filter alive", NO_FLAMES,
-        places=[clock.tank for clock in ranked], done_at=lambda tank: _aired(look, tank),
+        places=[clock.tank for clock in worst_first(clocks)],
+        done_at=lambda tank: _aired(look, tank),
         note_with=f"roomtasks seen PLACE {BATTERY_AIR}",
         last=None if look.over is None else look.room.day_at(look.over) - timedelta(days=1),
     )  # fmt: skip
@@ -150,13 +148,19 @@ def _ammonia(look: Look, clocks: Sequence[TankClock]) -> Iterator[Step]:
     for n, following in zip(AMMONIA_DAYS, nexts, strict=True):
         day, last = over + timedelta(days=n), over + timedelta(days=following - 1)
         yield step(
-            look, f"ammonia-{n}", f"Test ammonia, day {n}",
+            look, f"ammonia-{n}", _ammonia_words(n),
             "filters that stood still give ammonia before it shows in the fish",
             "A reading above nothing: no food, and change water within the temperature rule.",
             day=day, last=last, places=_waters(look, clocks),
             done_at=partial(_tested, look, first=day, last=last),
             note_with="roomtasks read PLACE ammonia MG mg/L",
         )  # fmt: skip
+
+
+def _ammonia_words(n: int) -> str:
+    if n == 0:
+        return "Test ammonia on the day the power came back"
+    return f"Test ammonia on day {n} after the power came back"
 
 
 def _tested(look: Look, place: str, first: date, last: date) -> bool:

@@ -4,9 +4,9 @@ Rule, last done, window, what moved it, what blocks it. Words only: every date
 and figure comes from the occurrence.
 """
 
-from datetime import date
 
 from roomtasks.room import recurrence
+from roomtasks.room.naming import day_words, event_words, many, spaced, state_words
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
 from roomtasks.room.rebase import Keeps
@@ -22,12 +22,8 @@ from roomtasks.room.trigger import (
 )  # fmt: skip
 from roomtasks.room.water import catch_up_for_gap
 
+__all__ = ["day_words", "rule_words", "why"]
 SELDOM_DAYS = 5  # a change more often than that is a jug, not caught up
-
-
-def day_words(day: date) -> str:
-    """A day as a keeper says it: Sat 20 Mar."""
-    return f"{day:%a} {day.day} {day:%b}"
 
 
 def why(due: Due) -> str:
@@ -53,13 +49,16 @@ def rule_words(due: Due) -> str:
         case Once(day):
             return f"once, on {day_words(day)}"
         case AfterEvent(event, offsets):
-            return f"{_offsets(offsets)} {event}"
+            return f"{_offsets(offsets)} “{event_words(event)}”"
         case OnState(state, offsets, _):
-            return f"{_offsets(offsets)} the day it was {state.replace('-', ' ')}"
+            if offsets == (0,):
+                return f"from the day {state_words(state)}"
+            return f"{_offsets(offsets)} {state_words(state)}"
         case Counter(counter, each):
-            return f"each {each:g} on counter {counter}"
+            return f"after each {each:g} by the counter of {spaced(counter)}"
         case Follows(job, minutes):
-            return f"{minutes} minutes after {job}" if minutes else f"after {job}"
+            lead = f"“{due.follows_name or spaced(job)}”"
+            return f"{many(minutes, 'minute')} after {lead}" if minutes else f"after {lead}"
 
 
 def _offsets(offsets: tuple[int, ...]) -> str:
@@ -138,7 +137,7 @@ def _stands(due: Due) -> list[str]:
     if due.put_off_to is not None and due.put_off_to > due.today:
         said.append(f"put off to {day_words(due.put_off_to)}")
     if due.waits_for:
-        said.append(f"waits for {due.waits_for}")
+        said.append(f"waits for “{due.waits_name or due.waits_for}”")
     if due.later_today is not None:
         said.append(f"opens at {due.later_today:%H:%M}")
     return said

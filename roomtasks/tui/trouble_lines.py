@@ -6,6 +6,7 @@ From the view to words and acts; what a trouble asks for is worked out in
 
 from collections.abc import Iterator
 
+from roomtasks.room.naming import time_words
 from roomtasks.room.pin import TROUBLES
 from roomtasks.room.trouble import TroublePlan
 from roomtasks.room.trouble_holds import WORDS
@@ -16,6 +17,7 @@ from roomtasks.tui.water_items import Item, Part
 from roomtasks.work.trouble_view import TroublesView
 
 MOST_PLACES = 8
+COOLING = "Cooling time constant: hours until about a third of the gap to the room is left"
 
 
 def top_line(seen: TroublesView) -> str:
@@ -34,7 +36,7 @@ def next_line(seen: TroublesView) -> str:
     if not found:
         return "No step of a trouble waits."
     plan, step = found[0]
-    return f"Next: {step_words(step, MOST_PLACES)} ({plan.trouble.sort})"
+    return f"Next: {step_words(step, MOST_PLACES)} ({WORDS[plan.trouble.sort]})"
 
 
 def parts(seen: TroublesView, signs: Signs) -> list[Part]:
@@ -70,7 +72,7 @@ def _items(plan: TroublePlan, signs: Signs) -> Iterator[Item]:
     for n, change in enumerate(plan.changes):
         yield Item(key=f"{code} change {n}", text=f"{signs.held} {change}", acts=over)
     if plan.weakened:
-        text = "Filters stood too long, weakened: " + ", ".join(plan.weakened)
+        text = "Filters that stood too long and count as weakened: " + ", ".join(plan.weakened)
         yield Item(key=f"{code} weakened", text=text, acts=over)
     if plan.open:
         yield from _clocks(plan)
@@ -87,11 +89,11 @@ def _clocks(plan: TroublePlan) -> Iterator[Item]:
     code = plan.trouble.code
     for n, clock in enumerate(plan.clocks):
         head = "Oxygen first: " if n == 0 else "  "
-        amounts = [("grams per litre", clock.grams_per_litre), ("tau", clock.tau_hours)]
-        amounts += [("temperature", clock.celsius)] if clock.celsius is not None else []
+        amounts = [("Fish to the litre", clock.grams_per_litre), (COOLING, clock.tau_hours)]
+        amounts += [("Temperature", clock.celsius)] if clock.celsius is not None else []
         yield Item(key=f"{code} clock {clock.tank}", text=head + clock.words, about=clock.tank,
                    amounts=tuple(amounts), acts=(over_act(plan),))  # fmt: skip
-    cold = [f"{clock.tank} {clock.cold_at:%a %H:%M}" for clock in plan.heat if clock.cold_at]
+    cold = [f"{clock.tank} {time_words(clock.cold_at)}" for clock in plan.heat if clock.cold_at]
     if cold:
         text = "Heat second, soonest cold first: " + ", ".join(cold) + ". A forecast is not a test."
         yield Item(key=f"{code} heat", text=text, acts=(over_act(plan),))
@@ -106,7 +108,8 @@ def _step_item(plan: TroublePlan, step: Step, signs: Signs) -> Item:
     mind = f". Mind: {step.caution}" if step.caution and step.open_now else ""
     weight = {DONE: "quiet", GONE_BY: "quiet", TO_COME: "quiet", LATE: "late"}.get(step.state, "")
     acts = () if step.done else (tick_act(plan, step),)
-    text = f"{sign.get(step.state, signs.due)} {step_words(step, MOST_PLACES)}{mind}"
+    all_of = "; 5 shows all" if len(step.where) > MOST_PLACES else ""
+    text = f"{sign.get(step.state, signs.due)} {step_words(step, MOST_PLACES)}{all_of}{mind}"
     return Item(
         key=f"{plan.trouble.code} step {step.code}", text=text, weight=weight,
         more=tuple(more), acts=(*acts, *((over_act(plan),) if plan.open else ())),

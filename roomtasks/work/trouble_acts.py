@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from roomtasks.room.health import Health
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event
+from roomtasks.room.naming import many
 from roomtasks.room.near import near, or_words
 from roomtasks.room.pin import TROUBLES, Trouble
 from roomtasks.room.problem import Problem
@@ -58,7 +59,7 @@ def trouble_begin(
                           note=note)  # fmt: skip
         it.writer.put("troubles", trouble)
         said = [since_words(it.room, trouble, it.now), *_also_begun(it, trouble)]
-        return f"{'; '.join(said)} ({trouble.code})" + (f": {note}" if note else "")
+        return "; ".join(said) + (f": {note}" if note else "")
 
     return doing(store, now, who, "trouble-begin", do)
 
@@ -81,7 +82,7 @@ def trouble_over(
         plan = trouble_plan(it.room, over, it.now)
         changes = () if isinstance(plan, Problem) else plan.changes
         said = [since_words(it.room, over, it.now), *_also_over(it, over), *changes]
-        return f"{'; '.join(said)} ({trouble.code})"
+        return "; ".join(said)
 
     return doing(store, now, who, "trouble-over", do)
 
@@ -100,17 +101,18 @@ def tick_step(store: Store, now: datetime, who: str, code: str, step: str) -> To
         found = next((each for each in plan.steps if each.code == step), None)
         if found is None:
             known = [each.code for each in plan.steps]
-            return Problem(step, f"{trouble.code} has no such step", "its steps: "
+            return Problem(step, f"a {WORDS[trouble.sort]} has no such step", "its steps: "
                            + ", ".join(known))  # fmt: skip
         if found.done:
-            return Problem(step, "it is done already", "nothing was changed", "no-change")
+            return Problem(step, "it is done already", "nothing was changed", "no-change",
+                           found.words)  # fmt: skip
         it.writer.put(
             "events",
             Event(id=it.writer.next_id("events"), act=it.writer.id, event=TICK,
                   target=trouble.target, day=it.today, at=it.now, who=it.who,
                   note=f"{trouble.code} {step}"),
         )  # fmt: skip
-        return f"{WORDS[trouble.sort]} ({trouble.code}): done: {found.words}"
+        return f"{_headed(trouble)}, step done: {found.words}"
 
     return doing(store, now, who, "trouble-tick", do)
 
@@ -124,8 +126,11 @@ def found_trouble(room: Room, code: str) -> Trouble | Problem:
     if len(going) == 1:
         return going[0]
     if going:
-        return Problem(code, f"{len(going)} of them are open",
-                       "say which: " + ", ".join(trouble.code for trouble in going))  # fmt: skip
+        return Problem(
+            code, f"{len(going)} of them are open",
+            "say which: " + ", ".join(f"{t.code} ({_headed(t)})" for t in going),
+            named=WORDS[code],
+        )  # fmt: skip
     close = near(code, known)
     return Problem(code, "there is no such trouble", or_words(close) if close else LISTED)
 
@@ -143,8 +148,9 @@ def place_for(room: Room, sort: str, target: str) -> str | Problem:
         if len(places) == 1:
             return places[0]
         kinds = " or ".join(PLACES[sort])
-        return Problem("target", f"{WORDS[sort]} at which {kinds} is not said",
-                       f"say which: trouble-begin {sort} PLACE", "trouble-place")  # fmt: skip
+        return Problem("target", f"at which {kinds} is not said",
+                       f"say which: trouble-begin {sort} PLACE", "trouble-place",
+                       WORDS[sort])  # fmt: skip
     if target in places:
         return target
     everywhere = list(_places(room, ("room", "rack", "system", "tank", "reservoir")))
@@ -185,13 +191,15 @@ def _begin_fault(it: Doing, sort: str, place: str, at: datetime) -> Problem | No
             continue
         if other.ended is None:
             return Problem(
-                place, f"{since_words(it.room, other, it.now)} is open already ({other.code})",
-                f"'roomtasks trouble-over {other.code}' first", "trouble-open",
+                place, f"{since_words(it.room, other, it.now)}, is entered already",
+                f"say first that it is over: 'roomtasks trouble-over {other.code}'",
+                "trouble-open", named=_place_words(place),
             )  # fmt: skip
         if earlier(at, other.ended):
             return Problem(
-                place, f"{since_words(it.room, other, it.now)} was not over then ({other.code})",
+                place, f"{since_words(it.room, other, it.now)}, was not over then",
                 f"give a time from {_when(it, other.ended)} on", "trouble-open",
+                named=_place_words(place),
             )  # fmt: skip
     return None
 
@@ -199,16 +207,26 @@ def _begin_fault(it: Doing, sort: str, place: str, at: datetime) -> Problem | No
 def _over_fault(it: Doing, trouble: Trouble, at: datetime) -> Problem | None:
     if trouble.ended is not None:
         return Problem(trouble.code, f"it was over {_when(it, trouble.ended)} already",
-                       "nothing was changed", "no-change")  # fmt: skip
+                       "nothing was changed", "no-change", _headed(trouble))  # fmt: skip
     if earlier(at, trouble.began):
         return Problem(
             trouble.code, f"{_when(it, at)} is before it began, {_when(it, trouble.began)}",
-            "give a later time", "over-before-begun",
+            "give a later time", "over-before-begun", _headed(trouble),
         )  # fmt: skip
     if earlier(it.now, at):
         return Problem("at", f"{_when(it, at)} lies ahead", "give a time gone by",
                        "not-in-the-future")  # fmt: skip
     return None
+
+
+def _headed(trouble: Trouble) -> str:
+    """A trouble and its place, to head a sentence."""
+    where = "" if trouble.target == "room" else f" at {trouble.target}"
+    return f"{WORDS[trouble.sort]}{where}"
+
+
+def _place_words(place: str) -> str:
+    return "the room" if place == "room" else place
 
 
 def _when(it: Doing, at: datetime) -> str:
@@ -232,7 +250,7 @@ def _freeze(it: Doing, trouble: Trouble) -> Iterator[str]:
     """The ill tank is sick, those it reached under watch, moves and sales from all of them held."""
     reached = reached_by(it.writer.store, it.room, trouble.target, trouble.began, it.now)
     tanks = tuple(dict.fromkeys([trouble.target, *(met.tank for met in reached.tanks)]))
-    reason = f"outbreak at {trouble.target} ({trouble.code})"
+    reason = f"outbreak at {trouble.target}"
     for n, tank in enumerate(tanks, start=1):
         wanted = "sick" if tank == trouble.target else "watch"
         if it.room.health_of(tank, it.today) < (Health.SICK if n == 1 else Health.WATCH):
@@ -245,11 +263,10 @@ def _freeze(it: Doing, trouble: Trouble) -> Iterator[str]:
             Hold(code=f"{trouble.code}-{n}", target=tank, kinds="move", cause="keeper",
                  reason=reason, since=it.today),
         )  # fmt: skip
-    where = "1 tank" if len(tanks) == 1 else f"{len(tanks)} tanks"
-    yield f"moves and sales held at {where}: {', '.join(tanks)}"
+    yield f"moves and sales held at {many(len(tanks), 'tank')}: {', '.join(tanks)}"
     if reached.left:
-        many = sum(left.transfer.count for left in reached.left)
-        yield f"{many} fish left the room out of them: 'roomtasks trouble' says to whom"
+        heads = sum(left.transfer.count for left in reached.left)
+        yield f"{heads} fish left the room out of them: 'roomtasks trouble' says to whom"
 
 
 def _also_over(it: Doing, trouble: Trouble) -> Iterator[str]:
@@ -263,7 +280,7 @@ def _also_over(it: Doing, trouble: Trouble) -> Iterator[str]:
         lifted = [hold for hold in it.room.holds if hold.code.startswith(f"{trouble.code}-")]
         for hold in lifted:
             _lift(it, hold)
-        yield f"{len(lifted)} holds lifted; classes stay until they are set"
+        yield f"{many(len(lifted), 'hold')} lifted; health classes stay until you set them"
 
 
 def _lift(it: Doing, hold: Hold) -> None:

@@ -54,7 +54,7 @@ def test_a_power_cut_lived_through_day_by_day(ask: Ask) -> None:
     assert "B1" not in steps(walk(ask, f"{wednesday}T05:15"))["battery"]["left"]
 
     over = ask("trouble-over", "power-cut", "--when", ON, "--at", f"{wednesday}T09:45")
-    assert "no food to Thu 18 Mar 09:40, half to Sat 20 Mar" in over.flat
+    assert "no food until Thu 18 Mar 09:40, then half of it to Sat 20 Mar" in over.flat
     _the_day_it_is_back(ask, f"{wednesday}T09:50")
     _no_food_for_a_day_then_half(ask)
     _ammonia_on_day_0_1_and_3(ask)

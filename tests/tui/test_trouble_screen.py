@@ -98,7 +98,7 @@ async def test_what_cannot_be_is_refused_and_changes_nothing(tmp_path: Path) -> 
         assert "power cut since" in on_screen(app).said
         before = acts(path)
         await begin(app, pilot, "Power cut", "5", *"0300", "enter")
-        assert "open already" in flat(app)
+        assert "entered already" in flat(app)
         await begin(app, pilot, "Power cut", "5", *"9900", "enter")
         assert "no day has a 9900" in flat(app)
         await to(app, pilot, "It is over")
@@ -205,7 +205,7 @@ async def test_the_week_of_a_power_cut_is_walked(tmp_path: Path) -> None:
         clock.pass_by(hours=2.2)  # 09:42
         await to(app, pilot, "It is over")
         await hit(app, pilot, "6", *"0940", "enter")
-        assert "no food to Sun 7 Mar 09:40" in told(app)
+        assert "no food until Sun 7 Mar 09:40" in told(app)
         assert "no filter cleaned before Sat 13 Mar" in told(app)
         steps = [row for row in rows(app) if "ammonia" in row.lower()]
         assert steps

@@ -84,8 +84,8 @@ def seen(store: Store, now: datetime) -> Picture:
 
 def test_a_power_cut_is_open_until_it_is_over(store: Store) -> None:
     words = told(trouble_begin(store, NOW, "mk", "power-cut", "", OFF, "the whole street"))
-    assert words == ("power cut since Wed 17 Mar 02:10, not over; return pump of S off "
-                     "(power-cut-1): the whole street")  # fmt: skip
+    assert words == ("power cut since Wed 17 Mar 02:10, not over; return pump of S off: "
+                     "the whole street")  # fmt: skip
     assert [plan.trouble.code for plan in view(store).open] == ["power-cut-1"]
     words = told(trouble_over(store, NOW, "mk", "power-cut", ON))
     assert words == ("power cut of Wed 17 Mar 02:10, over 09:40; no food to Thu 18 Mar 09:40, "
@@ -233,7 +233,7 @@ def test_of_two_open_ones_the_sort_alone_does_not_say_which(store: Store) -> Non
     told(trouble_begin(store, NOW, "mk", "leak", "B2"))
     before = dump(store)
     no = refused(store, trouble_over(store, NOW, "mk", "leak"), before)
-    assert no.remedy == "say which: leak-1, leak-2"
+    assert no.remedy == "say which: leak-1 (leak at B1), leak-2 (leak at B2)"
 
 
 # --- undo -----------------------------------------------------------------------------------
