@@ -97,8 +97,9 @@ def _told(
         latest = {step: _to_the_minute(at, earliest.get(step, at)) for step, at in latest.items()}
         advised = _advised(plan, wanted, earliest, latest)
     near = _nearest if refused is not None else _floor
+    heating = _heating(plan, latest)
     steps = tuple(
-        _step(plan, step, _floor(latest[step], zone), near(advised[step], zone))
+        _step(plan, step, _floor(latest[step], zone), near(advised[step], zone), heating)
         for step in _shown_steps(plan)
     )
     in_order = sorted(steps, key=lambda step: step.latest.astimezone(UTC))
@@ -139,7 +140,21 @@ def _advised(plan: FillPlan, wanted: datetime, earliest: Times, latest: Times) -
     return advised
 
 
-def _step(plan: FillPlan, step: str, latest: datetime, advised: datetime) -> ClockStep:
+def _heating(plan: FillPlan, latest: Times) -> Amount | None:
+    """Minutes of the heating that ends at the check, with what it cools before it begins."""
+    at_once = plan.warming.minutes
+    if at_once is None or plan.done.heat_on is not None:
+        return at_once
+    late = (latest["ready-check"] - latest["heat-on"]) / _MINUTE
+    if late <= at_once.value + 1:
+        return at_once
+    cooled = f"{at_once.formula}, and what it cools before the heater is on"
+    return replace(at_once, value=late, formula=cooled)
+
+
+def _step(
+    plan: FillPlan, step: str, latest: datetime, advised: datetime, heating: Amount | None
+) -> ClockStep:
     done = plan.done
     told = {
         "hose-out": done.hose, "fill-start": done.fill_start, "full": done.full,
@@ -151,7 +166,7 @@ def _step(plan: FillPlan, step: str, latest: datetime, advised: datetime) -> Clo
     minutes = {
         "hose-out": as_set(facts.hose_minutes, "min"), "fill-start": plan.fill,
         "rest": as_set(60 * facts.rest_hours, "min"), "mixed": as_set(facts.mix_minutes, "min"),
-        "heat-on": plan.warming.minutes, "ready-check": as_set(facts.check_minutes, "min"),
+        "heat-on": heating, "ready-check": as_set(facts.check_minutes, "min"),
     }.get(step)  # fmt: skip
     return ClockStep(
         step=step, latest=latest, advised=at or advised, done_at=at,

@@ -184,11 +184,15 @@ class FillPlan:
         if self.done.heat_on is not None:
             return self._heat_whole()
         begun = self.now if self.done.full is not None or not self.fills else full
-        hours = max(_NONE, check - begun) / timedelta(hours=1)
-        return minutes(heating_after(self.need, self.warming, max(hours, self._at_once_hours())))
+        return self.heating_by(check - begun)
 
-    def _at_once_hours(self) -> float:
-        return self.heat / timedelta(hours=1)
+    def heating_by(self, whole: timedelta) -> timedelta:
+        """Heating that ends so long after the fill is full, what it cooled meanwhile made up.
+
+        A room that would warm it is not counted on: its night is not known.
+        """
+        hours = max(_NONE, whole, self.heat) / timedelta(hours=1)
+        return max(self.heat, minutes(heating_after(self.need, self.warming, hours)))
 
     def _backward_fill(self, at: Times, settled: datetime, margin: float) -> bool:
         """Hose, fill and treating into `at`; False where nobody is ever there for it."""

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,7 +18,7 @@ from roomtasks.room.vessel import STEPS, VesselStep
 from roomtasks.room.warming import FillNeed
 from roomtasks.room.water_plan import Clock
 from tests.room.scene import ZONE, at
-from tests.room.test_ready import celsius, every_day, need
+from tests.room.test_ready import celsius, every_day, need, warmed
 
 MINUTE = timedelta(minutes=1)
 # a week about each change of the clocks, and one without
@@ -210,3 +211,19 @@ def test_steps_marked_at_their_latest_leave_the_plan_as_it_was(
         gap = one.latest.astimezone(UTC) - two.latest.astimezone(UTC)
         assert abs(gap) <= MINUTE, one.step
         assert (two.done_at is not None) == (two.step in marked)
+
+
+@pytest.mark.parametrize("room", [8, 13, 24, 30])
+def test_the_heater_goes_on_as_long_before_the_check_as_its_minutes_say(room: float) -> None:
+    """Heat balance: V (wanted - mixed) 1.163 Wh / P at least, and what a cold room takes."""
+    fill = need(loss_watts_per_kelvin=25.0, room_celsius=celsius(room), rest_hours=24.0)
+    steps = {
+        step.step: step
+        for step in clock(fill, (), at("2027-03-14T09:00"), at("2027-03-12T12:00")).steps
+    }
+    minutes = steps["heat-on"].minutes.value
+    gone = (steps["ready-check"].latest - steps["heat-on"].latest) / MINUTE
+    assert 0 <= gone - minutes < 1
+    at_once = warmed(fill)[2].value
+    assert (minutes > at_once) == (room < 13.2)
+    assert minutes >= at_once
