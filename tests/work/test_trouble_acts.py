@@ -88,9 +88,9 @@ def test_a_power_cut_is_open_until_it_is_over(store: Store) -> None:
                      "the whole street")  # fmt: skip
     assert [plan.trouble.code for plan in view(store).open] == ["power-cut-1"]
     words = told(trouble_over(store, NOW, "mk", "power-cut", ON))
-    assert words == ("power cut of Wed 17 Mar 02:10, over 09:40; no food to Thu 18 Mar 09:40, "
-                     "half to Sat 20 Mar; no filter cleaned before Wed 24 Mar "
-                     "(power-cut-1)")  # fmt: skip
+    assert words == ("power cut of Wed 17 Mar 02:10, over 09:40; no food until Thu 18 Mar "
+                     "09:40, then half of it to Sat 20 Mar; no filter cleaned before "
+                     "Wed 24 Mar")  # fmt: skip
     found = view(store)
     assert found.open == ()
     assert [plan.trouble.code for plan in found.recent] == ["power-cut-1"]
