@@ -97,6 +97,22 @@ async def test_a_job_is_changed_in_a_form_that_checks_while_it_is_typed(tmp_path
     assert jobs["carbon"].name == "Look hard"
 
 
+async def test_arrows_go_from_field_to_field_in_a_form_longer_than_the_screen(
+    tmp_path: Path,
+) -> None:
+    async with opened(new_store(tmp_path), size=(80, 24)) as (app, pilot, _):
+        await press(app, pilot, "e", "6", "5")
+        names = []
+        for _turn in range(3):
+            assert isinstance(app.focused, Input)
+            names.append(app.focused.id)
+            await press(app, pilot, "down")
+        assert names == ["f-rack", "f-shelf", "f-place"]
+        await press(app, pilot, "up")
+        assert isinstance(app.focused, Input)
+        assert app.focused.id == "f-place"
+
+
 async def test_a_tank_is_added_and_two_in_one_place_are_refused(tmp_path: Path) -> None:
     path = new_store(tmp_path)
     async with opened(path, size=(100, 45)) as (app, pilot, _):

@@ -151,6 +151,10 @@ def _plain(sheet: str, value: Any) -> str:
     return f"{' '.join(str(part) for part in spec.key_of(value)):<14} {', '.join(said)}"
 
 
+class Fields(VerticalScroll, can_focus=False, inherit_bindings=False):
+    """The fields. No keys of its own: down goes to the next field in a long form, too."""
+
+
 class FormScreen(Screen[None]):
     """One row in fields. Every field is checked while it is typed, the row before it is saved."""
 
@@ -177,7 +181,7 @@ class FormScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         word = "Change" if self.value is not None else "Add to"
         yield Static(f"{word} {_words(self.sheet)}", id="title", markup=False)
-        with VerticalScroll(id="fields", can_focus=False):
+        with Fields(id="fields"):
             for name, column in self.spec.columns.items():
                 with Horizontal(classes="field"):
                     yield Static(name.replace("_", " "), classes="label", markup=False)
