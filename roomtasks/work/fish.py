@@ -170,6 +170,9 @@ def _move_refusal(
         return Problem(to, "there is no such tank", "'roomtasks racks' shows them")
     if to == group.tank:
         return Problem(to, f"{group.code} lives there already", "name another tank", "no-change")
+    lot = None if insisted else lot_refusal(it.room, group, count, "moved", it.today, to)
+    if lot is not None and not (anyway and lot.rule == "two-lots"):
+        return lot
     held = None if anyway else _held(it, group) or _leaking(it, to)
     if held is not None:
         return held
@@ -180,8 +183,7 @@ def _move_refusal(
             "riskier fish do not go to cleaner water; choose another tank, or say --anyway",
             "riskier-to-cleaner",
         )  # fmt: skip
-    lot = None if insisted else lot_refusal(it.room, group, count, "moved", it.today, to)
-    return None if lot is not None and anyway and lot.rule == "two-lots" else lot
+    return None
 
 
 def _placed(it: Doing, group: Group, count: int, to: str) -> str:

@@ -57,7 +57,8 @@ def facts(ask: Ask) -> list[object]:
 
 
 REFUSALS = [
-    ("riskier-to-cleaner", ("move", "new-1", "3", "A1")),
+    ("part-of-a-lot", ("move", "new-1", "3", "A1")),
+    ("not-released", ("move", "new-1", "8", "A1")),
     ("counts-add-up", ("move", "young-calvus", "19", "A3")),
     ("counts-add-up", ("out", "young-calvus", "19", "sold")),
     ("counts-add-up", ("put-in", "x", "3", "A3", "--line", "y", "--males", "2", "--females", "2")),

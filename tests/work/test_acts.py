@@ -200,9 +200,13 @@ def test_counts_must_add_up_and_riskier_fish_stay_out_of_cleaner_water(store: St
     too_many = fish.move(store, NOW, "", "g24", 25, "A4")
     assert isinstance(too_many, Problem)
     assert too_many.rule == "counts-add-up"
-    risky = fish.move(store, NOW, "", "new-1", 8, "A4")
+    room_acts.set_class(store, NOW, "", "B3", "watch", "pale gills")
+    risky = fish.move(store, NOW, "", "b3", 2, "A4")
     assert isinstance(risky, Problem)
     assert risky.rule == "riskier-to-cleaner"
+    lot = fish.move(store, NOW, "", "new-1", 8, "A4")
+    assert isinstance(lot, Problem)
+    assert lot.rule == "not-released"
     part = fish.move(store, NOW, "", "g24", 10, "A4")
     assert not isinstance(part, Problem)
     assert counts(store)["g24"] == 14
