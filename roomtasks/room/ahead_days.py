@@ -5,9 +5,10 @@ done as planned. Does not live here: sentences (`ahead_words`), the search.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 
 from roomtasks.room.ahead_coming import Outlook, Window
 from roomtasks.room.ahead_plan import (
@@ -18,14 +19,13 @@ from roomtasks.room.ahead_plan import (
     WaterUse,
     WhatIfAhead,
 )
-from roomtasks.room.ahead_tasks import KIND, TENTHS, Weeks, minutes_on
+from roomtasks.room.ahead_tasks import CLASS, KIND, TENTHS, Weeks, minutes_on
 from roomtasks.room.ahead_words import why_planned
 from roomtasks.room.apart import followers, leads_of
 from roomtasks.room.kind import KINDS
-from roomtasks.room.level_bound import paid
-from roomtasks.room.level_task import Placement
+from roomtasks.room.level_task import Placement, Span
 from roomtasks.room.setup import Away
-from roomtasks.room.walk import order_key
+from roomtasks.room.walk import order_key, paid_on
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,37 @@ class Laid:
 
     def date(self, day: int) -> date:
         return self.outlook.first + timedelta(days=day)
+
+    @cached_property
+    def paid(self) -> frozenset[str]:
+        """Shared minutes that the first day has paid already, by what was done on it."""
+        first = self.outlook.first
+        found = paid_on(self.outlook.room, self.outlook.pasts, first)
+        return frozenset(f"{sort} {what}" for sort, what in found)
+
+    def shares(self, day: int) -> frozenset[str]:
+        """The set-ups, washes and climbs that the jobs of a day ask for."""
+        return frozenset(
+            share
+            for name, on in self.placement.days.items() if on == day
+            for share in self.weeks.shares(name)
+        )  # fmt: skip
+
+    @property
+    def loads(self) -> tuple[int, ...]:
+        """Tenths of minutes of each day; the first is less by what it has paid already."""
+        span, names = self.weeks.span, self.shares(0)
+        spared = _cost(span, names) - _cost(span, names, self.paid)
+        first, *rest = self.placement.loads
+        return (first - spared, *rest)
+
+
+def _cost(span: Span, names: Set[str], paid: Set[str] = frozenset()) -> int:
+    """What these still cost on a day, in tenths; the first class of a day costs nothing."""
+    known = [span.shared[name] for name in names - paid]
+    free = [shared.cost for shared in known if shared.first_free]
+    washed = any(name.startswith(CLASS) for name in paid)
+    return sum(shared.cost for shared in known) - (min(free) if free and not washed else 0)
 
 
 def planned_days(laid: Laid) -> tuple[PlannedDay, ...]:
@@ -155,10 +186,9 @@ def _day(
 ) -> PlannedDay:  # fmt: skip
     day, span = laid.date(number), laid.weeks.span
     own = sum(job.minutes for job in jobs)
-    names = {share for name, on in laid.placement.days.items() if on == number
-             for share in laid.weeks.shares(name)}  # fmt: skip
-    setup = paid(span, (name for name in names if name.startswith(KIND))) / TENTHS
-    way = paid(span, (name for name in names if not name.startswith(KIND))) / TENTHS
+    names, paid = laid.shares(number), laid.paid if number == 0 else frozenset()
+    kinds = frozenset(name for name in names if name.startswith(KIND))
+    setup, way = (_cost(span, each, paid) / TENTHS for each in (kinds, names - kinds))
     total = own + setup + way
     there_are = minutes_on(laid.outlook.room, laid.what_if, day)
     free = there_are - total

@@ -196,15 +196,14 @@ def _ahead(
     outlook = asked.outlook
     laid = Laid(outlook, found, placement, asked.what_if)
     days = planned_days(laid)
-    bounds = placement.bounds
+    bounds, (busiest, over, worst) = placement.bounds, _measured(laid)
     return Ahead(
         first=outlook.first, last=outlook.last, days=days,
-        busiest_minutes=placement.busiest / TENTHS,
-        bound_minutes=min(bounds.busiest, placement.busiest) / TENTHS,
+        busiest_minutes=busiest / TENTHS, bound_minutes=min(bounds.busiest, busiest) / TENTHS,
         proven=placement.proven,
-        over_minutes=placement.over / TENTHS, over_bound_minutes=bounds.over / TENTHS,
-        worst_over_minutes=placement.worst / TENTHS,
-        worst_over_bound_minutes=bounds.worst / TENTHS,
+        over_minutes=over / TENTHS, over_bound_minutes=min(bounds.over, over) / TENTHS,
+        worst_over_minutes=worst / TENTHS,
+        worst_over_bound_minutes=min(bounds.worst, worst) / TENTHS,
         over_litres=sum(placement.supply_over.values()) / TENTHS,
         over_bound_litres=sum(bounds.supplies.values()) / TENTHS,
         litres=heaviest(days), cannot=told(outlook, found, placement, days),
@@ -212,6 +211,21 @@ def _ahead(
         helps=helps_of(laid, days),
         moved=sum(laid.date(day) != found.coming[name].usual
                   for name, day in placement.days.items()),
+    )  # fmt: skip
+
+
+def _measured(laid: Laid) -> tuple[int, int, int]:
+    """The busiest day, minutes over in all and on the worst day, in tenths.
+
+    What the first day has paid already is told as spared; the search does not know of it.
+    """
+    placement, span, loads = laid.placement, laid.weeks.span, laid.loads
+    if loads == placement.loads:
+        return placement.busiest, placement.over, placement.worst
+    counted = [day for day in range(span.n_days) if span.counted(day)]
+    overs = [max(0, loads[day] - span.limits[day]) for day in counted]
+    return (
+        max((loads[day] for day in counted), default=0), sum(overs), max(overs, default=0),
     )  # fmt: skip
 
 
