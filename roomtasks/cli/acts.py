@@ -125,7 +125,7 @@ def _valve_words(parser: Parser) -> None:
     parser.add_argument("tank", type=name, metavar="TANK", help="the tank")
     parser.add_argument("state", choices=("open", "shut"), help="how the valve stands now")
     parser.add_argument(
-        "--system", type=name, metavar="SYSTEM", default="",
+        "--system", type=name, metavar="SYSTEM",
         help="the system it is on; must be said at its first turn",
     )  # fmt: skip
     _anyway(parser)
@@ -136,7 +136,7 @@ def _valve(asked: Asked) -> Answer | Problem:
     return told(
         asked,
         lambda scene: turn_valve(
-            scene.store, scene.now, scene.who, args.tank, args.state, args.anyway, args.system
+            scene.store, scene.now, scene.who, args.tank, args.state, args.anyway, args.system or ""
         ),
     )
 
