@@ -63,7 +63,9 @@ def _redose(given: Values) -> Answer | Problem:
     found = chemistry.redose(target, volume, given.num("drained"), given.num("short"))
     if isinstance(found, Problem):
         return found
-    return Answer(found.add, {"left": found.left, "left_litres": found.left_litres})
+    refill = volume - found.left_litres
+    more = {"left": found.left, "left_litres": found.left_litres, "refill_litres": refill}
+    return Answer(found.add, more)
 
 
 CHEMISTRY = (

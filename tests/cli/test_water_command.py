@@ -154,6 +154,7 @@ def test_a_salted_tank_gets_back_what_leaves_it(ask: Ask) -> None:
     assert draws["H1"]["litres"] == 13.0
     low = ask("figure", "redose", "target=2", "volume=52", "drained=11.5", "short=1.5", "--json")
     assert low.json["value"] == pytest.approx(23.7, abs=0.05)
+    assert low.json["refill_litres"] == 13.0
     none = ask("figure", "redose", "target=2", "volume=52", "drained=0", "short=1.5", "--json")
     assert none.json["value"] == 0.0
 
