@@ -7,9 +7,10 @@ room gives the same answer.
 """
 
 from collections import defaultdict
-from collections.abc import Container, Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from heapq import heappop, heappush
 
 from roomtasks.room.blocks import settle, with_blocks
 from roomtasks.room.job import Between, Party, parse_party
@@ -46,10 +47,10 @@ class Pair:
 def pairs_of(room: Room, *relations: str) -> list[Pair]:
     """The pair rules of some relations that can be read."""
     found = []
-    for rule in room.pairs:
-        first, second = parse_party(rule.first), parse_party(rule.second)
-        if rule.relation in relations and not isinstance(first, Problem | NoneType):
-            if not isinstance(second, Problem):
+    for relation in relations:
+        for rule in (rule for rule in room.pairs if rule.relation == relation):
+            first, second = parse_party(rule.first), parse_party(rule.second)
+            if not isinstance(first, Problem) and not isinstance(second, Problem):
                 found.append(Pair(rule, first, second))
     return found
 
@@ -67,29 +68,13 @@ def place_between(scene: Scene, dues: Sequence[Due]) -> list[Due]:
     return [placed[due.id] for due in dues]
 
 
-def _groups(
-    rule: Between, tied: Container[str], dues: Iterable[Due]
-) -> list[list[Due]]:  # fmt: skip
+def _groups(pair: Pair, dues: Iterable[Due]) -> list[list[Due]]:
     """Occurrences the rule ties together: those of one tank, or all of the room."""
     found: dict[str, list[Due]] = defaultdict(list)
     for due in dues:
-        if due.job.code in tied:
-            found["room" if rule.scope == "room" else due.tank or due.target].append(due)
+        if pair.ties(due):
+            found[pair.place(due)].append(due)
     return [sorted(group, key=lambda due: (due.placed, due.id)) for group in found.values()]
-
-
-def _apply(
-    scene: Scene, rule: Between, first: Party, second: Party, group: list[Due],
-    placed: dict[str, Due],
-) -> None:  # fmt: skip
-    match rule.relation:
-        case "together":
-            _together(first, second, group, placed)
-        case "apart" | "not-same-day":
-            days = rule.days if rule.relation == "apart" else 1
-            _apart(scene, rule, first, second, group, placed, days)
-        case "before":
-            _after(first, second, group, placed)
 
 
 def _together(first: Party, second: Party, group: list[Due], placed: dict[str, Due]) -> None:
@@ -112,49 +97,64 @@ def _together(first: Party, second: Party, group: list[Due], placed: dict[str, D
                 break
 
 
-def _apart(
-    scene: Scene, rule: Between, first: Party, second: Party, group: list[Due],
-    placed: dict[str, Due], days: int,
-) -> None:  # fmt: skip
-    """Keep each occurrence clear of what was done, what happened, and what stands before it."""
-    earlier: list[Due] = []
-    for due in sorted((placed[d.id] for d in group), key=lambda d: (d.placed, d.id)):
-        spans = _spans_of_past(scene, rule, first, second, due, days)
-        spans += _spans(
-            rule, days,
+def _keep_apart(scene: Scene, pairs: Sequence[Pair], placed: dict[str, Due]) -> None:
+    """Keep each occurrence clear of what was done, what happened, and what stands before it.
+
+    In order of the placed day over all rules at once: only what does stand on a day
+    is said to go first there, never what is itself moved on from it.
+    """
+    stands: dict[tuple[int, str], list[Due]] = defaultdict(list)
+    ties: dict[str, list[tuple[int, Pair]]] = {}
+    waiting: list[tuple[date, str]] = []
+    for due in list(placed.values()):
+        found = [(n, pair) for n, pair in enumerate(pairs) if pair.ties(due)]
+        if found:
+            spans = [b for _, p in found for b in _spans_of_past(scene, p, due)]
+            placed[due.id] = with_blocks(due, spans)
+            ties[due.id] = found
+            heappush(waiting, (placed[due.id].placed, due.id))
+    while waiting:
+        day, name = heappop(waiting)
+        one = with_blocks(placed[name], _spans_before(ties[name], placed[name], stands))
+        placed[name] = one
+        if one.placed > day:
+            heappush(waiting, (one.placed, name))
+        elif one.blocked is None or one.blocked.until is not None:
+            for n, pair in ties[name]:
+                stands[n, pair.place(one)].append(one)
+
+
+def _spans_before(
+    ties: Iterable[tuple[int, Pair]], due: Due, stands: Mapping[tuple[int, str], Sequence[Due]]
+) -> list[Block]:
+    """Days forbidden by what stands before it already."""
+    return [
+        block
+        for n, pair in ties
+        for block in _spans(
+            pair.rule, pair.days,
             [
                 (max(other.placed, other.today), f"{other.said} goes first")
-                for other in earlier
-                if _related(first, second, other, due)
+                for other in stands.get((n, pair.place(due)), ())
+                if _related(pair.first, pair.second, other, due)
             ],
-        )  # fmt: skip
-        placed[due.id] = with_blocks(due, spans)
-        blocked = placed[due.id].blocked
-        if blocked is None or blocked.until is not None:
-            earlier.append(placed[due.id])
+        )
+    ]  # fmt: skip
 
 
 def past_blocks(scene: Scene, due: Due) -> list[Block]:
     """Days that what was done, or happened, forbids to an occurrence by the pairs of the room."""
-    found: list[Block] = []
-    for rule in scene.room.pairs:
-        first, second = parse_party(rule.first), parse_party(rule.second)
-        if isinstance(first, Problem) or isinstance(second, Problem):
-            continue
-        if rule.relation in ("apart", "not-same-day"):
-            days = rule.days if rule.relation == "apart" else 1
-            found += _spans_of_past(scene, rule, first, second, due, days)
-    return found
+    pairs = pairs_of(scene.room, "apart", "not-same-day")
+    return [block for pair in pairs for block in _spans_of_past(scene, pair, due)]
 
 
-def _spans_of_past(
-    scene: Scene, rule: Between, first: Party, second: Party, due: Due, days: int
-) -> list[Block]:
+def _spans_of_past(scene: Scene, pair: Pair, due: Due) -> list[Block]:
+    rule, first, second = pair.rule, pair.first, pair.second
     spans: list[Block] = []
     if second.is_job(due.job):
-        spans += _spans(rule, days, _days_of(scene, rule, first, due))
+        spans += _spans(rule, pair.days, _days_of(scene, rule, first, due))
     if first.is_job(due.job) and first != second:
-        spans += _spans(rule, days, _days_of(scene, rule, second, due))
+        spans += _spans(rule, pair.days, _days_of(scene, rule, second, due))
     return spans
 
 
