@@ -151,7 +151,7 @@ class RoomApp(App[int]):
         self.picture = found
         self.walk.show(found)
         clock = f"CLOCK BEHIND THE JOURNAL ({newest:%d %b %H:%M})" if newest else ""
-        self.walk.warn("  ".join(text for text in (clock, trouble) if text))
+        self.walk.warn(*(text for text in (clock, trouble) if text))
         self.ringing.arm()
         self.water.looked()
         self.side.looked()
@@ -265,16 +265,26 @@ class RoomApp(App[int]):
         self.side.looked()
 
     async def _tank_page(self, code: str) -> None:
-        seen = self.picture
-        if seen is None or code not in seen.room.tank:
+        """The job in hand whole, and the tank it is at."""
+        seen, line, signs = self.picture, self.walk.round.in_hand, self.signs
+        if seen is None:
             return
-        try:
-            history = await self.desk.ask(lambda store: keeper.tank_history(store, seen, code))
-        except StoreFault as fault:
-            self.walk.say(f"{fault.what}; {fault.remedy}.")
-            return
-        rows = lambda width: words.tank_lines(seen, code, history, width)  # noqa: E731
-        await self.push_screen(PageScreen(f"Tank {code}", rows))
+        history = None
+        if code in seen.room.tank:
+            try:
+                history = await self.desk.ask(lambda store: keeper.tank_history(store, seen, code))
+            except StoreFault as fault:
+                self.walk.say(f"{fault.what}; {fault.remedy}.")
+                return
+        job = line if line is not None and line.stop.due.tank == code else None
+        place = f"Tank {code}" if history is not None else job.stop.due.target if job else code
+
+        def rows(width: int) -> list[Row]:
+            found = words.job_rows(seen, job, signs, width) if job is not None else []
+            tank = words.tank_lines(seen, code, history, width) if history is not None else []
+            return [*found, *tank]
+
+        await self.push_screen(PageScreen(place, rows))
 
     async def _journal_page(self) -> None:
         lines: list[keeper.Line] = []

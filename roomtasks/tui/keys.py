@@ -95,7 +95,7 @@ KEYS: tuple[Key, ...] = (
     Key("put_off", ("3", "o"), "put off", "Put it off: type how many days, then Enter."),
     Key("leave_out", ("7", "x"), "leave out", "Give this one up, with a reason from a short list."),
     Key("undo", ("0", "u"), "undo", "Take back the last act; once more takes back the one before."),
-    Key("tank", ("9", "t"), "tank", "Open the page of the tank in hand."),
+    Key("tank", ("9", "t"), "tank", "The job in hand whole, and the page of its tank."),
     Key(
         "cycle",
         ("full_stop", "w"),
@@ -188,7 +188,7 @@ def key_line(
     `labels` say what a key does just now, where that changes.
     """
     by_action = {key.action: key for key in KEYS if screen in key.screens}
-    tail = "? all keys"
+    tail = "? keys"
     text = ""
     for action in actions:
         key = by_action[action]

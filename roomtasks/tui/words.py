@@ -3,8 +3,6 @@
 import textwrap
 from dataclasses import dataclass
 
-from rich.cells import cell_len
-
 from roomtasks.room.course_days import doses_of
 from roomtasks.room.journal import Reading
 from roomtasks.room.kind import KINDS
@@ -19,6 +17,8 @@ from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.tui.widgets.rack_view import Box
 from roomtasks.work.picture import Picture
 
+
+WHOLE = 99
 
 def boxes(picture: Picture, signs: Signs) -> dict[str, Box]:
     """A box for every tank."""
@@ -50,47 +50,6 @@ def _box(picture: Picture, code: str, signs: Signs) -> Box:
     return Box(head, text, "late" if late else "due" if due else "" if heads else "quiet")
 
 
-def top_line(
-    picture: Picture, round_: Round, signs: Signs, width: int, warning: str,
-    fitted_minutes: float | None = None,
-) -> str:  # fmt: skip
-    """Day, minutes, alarms, pumps, reservoirs: what one looks at from the door."""
-    for short in (False, True):
-        text = "  ".join(_top_parts(picture, round_, signs, warning, short, fitted_minutes))
-        if cell_len(text) <= width:
-            break
-    return fitted(text, width)
-
-
-def _top_parts(
-    picture: Picture, round_: Round, signs: Signs, warning: str, short: bool,
-    fitted_minutes: float | None,
-) -> list[str]:  # fmt: skip
-    room = picture.room
-    late = sum(due.state is State.LATE for due in picture.dues)
-    held = sum(due.state is State.HELD for due in picture.dues)
-    needed = round_.minutes_left if fitted_minutes is None else fitted_minutes
-    there = picture.walk.minutes_there_are
-    parts = [f"{day_words(picture.today)} {picture.now:%H:%M}"]
-    parts += [warning] if warning else []
-    parts.append(f"{needed:.0f}/{there:.0f} min" if short else f"{needed:.0f} of {there:.0f} min")
-    parts += [f"{signs.late}{late}" if short else f"{signs.late}{late} late"] if late else []
-    parts += [f"{signs.held}{held}" if short else f"{signs.held}{held} held"] if held else []
-    for system in room.systems:
-        turn = room.pump_state(system.code, picture.now)
-        if turn is not None:
-            word = "OFF" if turn.state == "off" else "on"
-            parts.append(
-                f"{clean(system.code)} {word if short and word == 'on' else 'pump ' + word}"
-            )
-    for vessel in room.reservoirs:
-        wanted = round_.litres_wanted(vessel.code)
-        short_of = wanted > vessel.usable_litres
-        tail = f" of {wanted:.0f}{signs.late}" if short_of else ""
-        parts.append(f"{clean(vessel.code)} {vessel.usable_litres:.0f}{tail} L")
-    return parts
-
-
 def line_text(line: Line, signs: Signs, width: int) -> Row:
     """One line of the walk."""
     due = line.stop.due
@@ -117,11 +76,11 @@ def _amount_short(line: Line) -> str:
 
 
 def hand_lines(
-    picture: Picture, line: Line, signs: Signs, width: int, most: int, cost: str = ""
+    picture: Picture, line: Line, signs: Signs, width: int, most: int, aside: str = ""
 ) -> list[str]:
     """The job in hand: place and job, how much, why, and the caution where there is one.
 
-    `cost` is what leaving it costs, where the short walk leaves it.
+    `aside` says why the walk, as it is shown, leaves it.
     """
     due = line.stop.due
     place = clean(due.tank or due.target)
@@ -131,23 +90,56 @@ def hand_lines(
         title += f"  ({due.health.word})"
     if line.said:
         title += f"  {signs.done} {clean(line.said)}"
-    lines = [fitted(title, width)]
-    amounts = amount_words(picture, due)
-    known = "recorded" if line.stop.from_record else "as set"
-    extra = f"{line.stop.minutes:.3g} min ({known})"
-    if line.stop.setup_minutes:
-        extra += f" + {line.stop.setup_minutes:g} set-up"
-    if line.stop.way_minutes:
-        extra += f" + {line.stop.way_minutes:g} way"
-    body = textwrap.wrap(f"Left out of the short walk: {cost}.", width) if cost else []
-    body += textwrap.wrap("; ".join([*amounts, extra]), width)
-    body += textwrap.wrap(clean(why(due)), width)
-    if due.job.needs:
-        body += textwrap.wrap("Needs: " + clean(due.job.needs), width)
     caution = KINDS[due.job.kind].caution
-    warned = textwrap.wrap("! " + caution, width) if caution else []
-    kept = min(len(warned), max(1, most - len(lines) - len(body), most // 3)) if warned else 0
-    return [*lines, *_cut(body, most - len(lines) - kept, width), *_cut(warned, kept, width)]
+    parts = HandParts(
+        textwrap.wrap(title, width, subsequent_indent="  "),
+        [
+            *textwrap.wrap(clean(aside), width),
+            *textwrap.wrap("; ".join([*amount_words(picture, due), _minutes_words(line)]), width),
+        ],
+        textwrap.wrap(clean(why(due)), width),
+        textwrap.wrap("Needs: " + clean(due.job.needs), width) if due.job.needs else [],
+        textwrap.wrap("! " + caution, width) if caution else [],
+    )
+    return parts.within(most, width)
+
+
+def job_rows(picture: Picture, line: Line, signs: Signs, width: int) -> list[Row]:
+    """The job in hand whole, for a page."""
+    title, *rest = hand_lines(picture, line, signs, width, WHOLE)
+    return [Row(title, "head"), *(Row(text) for text in rest), Row("")]
+
+
+def _minutes_words(line: Line) -> str:
+    stop = line.stop
+    known = "recorded" if stop.from_record else "as set"
+    extra = f"{stop.minutes:.3g} min ({known})"
+    if stop.setup_minutes:
+        extra += f" + {stop.setup_minutes:g} set-up"
+    if stop.way_minutes:
+        extra += f" + {stop.way_minutes:g} way"
+    return extra
+
+
+@dataclass(frozen=True, slots=True)
+class HandParts:
+    """The job in hand as lines: what can hurt or go wrong without it is cut last, why first."""
+
+    title: list[str]
+    amounts: list[str]
+    why: list[str]
+    needs: list[str]
+    caution: list[str]
+
+    def within(self, most: int, width: int) -> list[str]:
+        """In so many lines."""
+        title = _cut(self.title, max(1, most - len(self.caution) - 2), width)
+        left = most - len(title) - len(self.caution)
+        amounts = _cut(self.amounts, max(1, left - 1), width)
+        left -= len(amounts)
+        needs = _cut(self.needs, left - 1, width)
+        told = _cut(self.why, left - len(needs), width)
+        return [*title, *amounts, *told, *needs, *self.caution][:most]
 
 
 def _cut(lines: list[str], most: int, width: int) -> list[str]:

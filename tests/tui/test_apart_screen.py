@@ -60,7 +60,7 @@ async def test_a_lot_is_told_whole_at_every_size(tmp_path: Path, size: tuple[int
         for words in (
             "1 lot apart ▲ not looked at Q1 A5 Q1 free Sat 3 Apr",
             "next: A5 look at it today", "Q1 day 14 of 42 8 brevis stay-1",
-            "it came on Sat 20 Feb, and 42", "unlooked 13 days", "6 looked: fine", "? all keys",
+            "it came on Sat 20 Feb, and 42", "unlooked 13 days", "6 looked: fine", "? keys",
         ):  # fmt: skip
             assert words in seen, words
         assert "…" not in seen

@@ -36,7 +36,7 @@ async def test_the_top_line_and_the_days_are_there_at_every_size(
         assert "Busiest day, Sat 13 Mar: 86 minutes" in flat(app)
         assert screen.query_one(BarsView).display is (size != (60, 20))
         foot = screen_text(app).split("\n")[-1]
-        assert foot.rstrip().endswith("? all keys")
+        assert foot.rstrip().endswith("? keys")
         await hit(app, pilot, "1")
         assert screen.day == TODAY
         assert in_hand(screen).startswith("84 of 180 min, R1 185 of 2760 L")

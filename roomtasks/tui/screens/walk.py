@@ -151,7 +151,7 @@ class WalkScreen(WalkView):
 
     def action_tank(self) -> None:
         tank = self.query_one(RackView).hand
-        if tank:
+        if tank or self.round.in_hand is not None:
             self.post_message(self.Wanted("tank", tank))
         else:
             self.say("No tank is in hand; * goes to one, the arrows walk the racks.")

@@ -22,13 +22,15 @@ from roomtasks.tui.asking import Question
 from roomtasks.tui.keys import key_line
 from roomtasks.tui.round import Round
 from roomtasks.tui.signs import Signs, clean
+from roomtasks.tui.top_line import top_lines
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 from roomtasks.tui.widgets.rack_view import RackView
 from roomtasks.work.picture import Picture
 
-FOOT = ("done", "next", "not_today", "problem", "partly", "undo", "tank", "put_off", "leave_out",
+FOOT = ("done", "next", "undo", "tank", "not_today", "problem", "partly", "put_off", "leave_out",
         "cycle", "fit", "jump", "journal")  # fmt: skip
 BOX_WIDTHS = (10, 9, 8, 7)
+LOW, MOST_TOP = 22, 3
 
 
 class WalkView(Screen[None]):
@@ -41,7 +43,7 @@ class WalkView(Screen[None]):
         self.round = Round()
         self.question: Question | None = None
         self.said = ""
-        self.warning = ""
+        self.warnings: tuple[str, ...] = ()
         self.list_sort = "walk"
         self.fitted: Fitted | None = None
         self.timing: tuple[str, float] | None = None
@@ -67,7 +69,7 @@ class WalkView(Screen[None]):
     def on_resize(self, event: events.Resize) -> None:
         wide = event.size.width >= 110
         self.set_class(wide, "wide")
-        self.set_class(not wide and event.size.height < 22, "low")
+        self.set_class(not wide and event.size.height < LOW, "low")
         self.call_after_refresh(self._draw)
 
     # ---- what it is given -------------------------------------------------
@@ -88,10 +90,10 @@ class WalkView(Screen[None]):
         self.said = clean(text)
         self._draw_said()
 
-    def warn(self, text: str) -> None:
-        """A standing warning in the top line; "" takes it away."""
-        self.warning = text
-        self._draw_top()
+    def warn(self, *texts: str) -> None:
+        """Standing warnings at the top, in place of those before."""
+        self.warnings = texts
+        self._draw()
 
     def ask_hands(self, about: str, text: str) -> None:
         """The hands question: the next done on the same job answers yes."""
@@ -155,11 +157,18 @@ class WalkView(Screen[None]):
         wrap = racks.size.width if self.has_class("wide") and self.size.height >= 34 else 0
         boxes = words.boxes(self.picture, self.signs)
         racks.show(self.picture.room, boxes, self._box_width(wrap), wrap)
-        foot = 14 if self.has_class("wide") else 13 if self.size.height >= 22 else 11
-        racks.styles.height = min(racks.lines_needed, max(3, self.size.height - foot))
+        racks.styles.height = min(racks.lines_needed, max(3, self._rack_lines()))
         self._draw_round()
         self._draw_said()
         self.query_one("#foot", Static).update(Text(key_line(FOOT, self.size.width)))
+
+    def _rack_lines(self) -> int:
+        """Lines there are for racks, so that the job in hand and some of the list have theirs."""
+        if self.has_class("wide"):
+            return self.size.height - 14
+        hand = self.query_one("#hand", Static).size.height or 7
+        kept = 4 if self.has_class("low") else 6
+        return self.size.height - len(self._top()) - hand - kept - 2
 
     def _box_width(self, wrap: int) -> int:
         """The widest boxes with which the racks stand side by side, else the narrowest."""
@@ -178,11 +187,16 @@ class WalkView(Screen[None]):
 
     def _draw_top(self) -> None:
         if self.picture is not None and self.is_mounted:
-            top = words.top_line(
-                self.picture, self.round, self.signs, self.size.width, self.warning,
-                self.fitted.walk.minutes if self.fitted else None,
-            )  # fmt: skip
-            self.query_one("#top", Static).update(Text(top))
+            self.query_one("#top", Static).update(Text("\n".join(self._top())))
+
+    def _top(self) -> list[str]:
+        if self.picture is None:
+            return []
+        most = MOST_TOP if self.size.height >= LOW else MOST_TOP - 1
+        return top_lines(
+            self.picture, self.round, self.signs, self.size.width, self.warnings,
+            self.fitted.walk.minutes if self.fitted else None, most,
+        )  # fmt: skip
 
     def _draw_round(self) -> None:
         """The list as it stands now, and the job in hand above it."""
@@ -218,7 +232,8 @@ class WalkView(Screen[None]):
         width = max(20, (hand.size.width or self.size.width) - 1)
         left = {out.stop.due.id: out.cost for out in self.fitted.left} if self.fitted else {}
         cost = left.get(line.id, "") if line.waits else ""
-        text = words.hand_lines(self.picture, line, self.signs, width, most, cost)
+        aside = f"Left out of the short walk: {cost}." if cost else ""
+        text = words.hand_lines(self.picture, line, self.signs, width, most, aside)
         hand.update(Text("\n".join(text)))
         self.query_one(RackView).hand = line.stop.due.tank
         self._draw_here()
