@@ -24,7 +24,7 @@ from roomtasks.room.journal import Mark
 from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Block, Due
 from roomtasks.room.past import NOTHING, Past, Pasts
-from roomtasks.room.rebase import Interval, Keeps, next_due
+from roomtasks.room.rebase import Interval, Keeps, month_day, next_due
 from roomtasks.room.room import Room
 from roomtasks.room.setup import Away
 from roomtasks.room.slots import Scene
@@ -93,8 +93,8 @@ class Coming:
         if before is None or not isinstance(trigger, Every):
             raise ValueError(f"{self.id} does not count from the one before")
         slot = next_due(
-            trigger.keeps, _served(before, trigger.interval, day), day, trigger.interval,
-            window.early, window.late,
+            trigger.keeps, _served(self.due.job, trigger, before, day), day, trigger.interval,
+            window.early, window.late, self.due.job.starts,
         )  # fmt: skip
         closes = slot + timedelta(days=window.late)
         return Window(
@@ -103,9 +103,10 @@ class Coming:
         )  # fmt: skip
 
 
-def _served(due: date, interval: Interval, day: date) -> date:
+def _served(job: Job, rule: Every, due: date, day: date) -> date:
     """The due day that is served on a day, when this one is the first not served: the newest."""
-    while (following := interval.after(due)) <= day:
+    wanted = month_day(rule.keeps, rule.interval, due, job.starts)
+    while (following := rule.interval.after(due, wanted)) <= day:
         due = following
     return due
 

@@ -47,6 +47,7 @@ class Keeps(StrEnum):
 
 
 IN_MONTHS_ONLY = frozenset({Keeps.MONTH, Keeps.QUARTER, Keeps.DATE})
+DAY_OF_MONTH_STAYS = frozenset({Keeps.SLOT, Keeps.DATE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +64,13 @@ class Interval:
         if self.unit not in _DAYS_EACH or not 1 <= self.days <= MOST_DAYS:
             raise ValueError(f"no interval: {self.count} {self.unit}")
 
-    def after(self, day: date) -> date:
-        """The day one interval later; a month too short gives its last day."""
+    def after(self, day: date, month_day: int = 0) -> date:
+        """The day one interval later; a month too short gives its last day.
+
+        `month_day` is the day of the month wanted, where it is not that of `day`.
+        """
         if self.unit == "months":
-            return _months_on(day, self.count)
+            return _months_on(day, self.count, month_day)
         return day + timedelta(days=self.days)
 
     @property
@@ -129,6 +133,23 @@ def window_fits(interval: Interval, early_days: int, late_days: int) -> Problem 
     return None
 
 
+def month_day(keeps: Keeps, interval: Interval, due: date, starts: date | None) -> int:
+    """The day of the month a due date stands for.
+
+    A job of the 31st that keeps its day is due on 28 February and then on 31 March:
+    the day it started on is meant wherever a month is too short for it.
+    """
+    if (
+        starts is None
+        or keeps not in DAY_OF_MONTH_STAYS
+        or interval.unit != "months"
+        or due != _month_end(due)
+        or (_month_number(due) - _month_number(starts)) % interval.count
+    ):
+        return due.day
+    return max(starts.day, due.day)
+
+
 def next_due(
     keeps: Keeps,
     due: date,
@@ -136,10 +157,12 @@ def next_due(
     interval: Interval,
     early_days: int,
     late_days: int,
+    starts: date | None = None,
 ) -> date:
     """The date on which a job done on `done`, and due on `due`, is due again.
 
-    `early_days` and `late_days` matter to keeps-slot only. Raises ValueError
+    `early_days` and `late_days` matter to keeps-slot only; `starts`, the first due
+    date, to jobs that keep a day of the month (`month_day`). Raises ValueError
     where `keeps_fits` would have refused. Sources, way by way: the functions
     below.
     """
@@ -150,22 +173,25 @@ def next_due(
         case Keeps.FLOATING:
             return interval.after(done)
         case Keeps.SLOT:
-            return _slot(due, done, interval, early_days, late_days)
+            wanted = month_day(keeps, interval, due, starts)
+            return _slot(due, done, interval, early_days, late_days, wanted)
         case Keeps.MONTH:
             return _month(due, done, interval)
         case Keeps.QUARTER:
             return _quarter(due, done, interval)
         case Keeps.DATE:
-            return _date(due, done, interval)
+            return _date(due, done, interval, month_day(keeps, interval, due, starts))
 
 
-def _slot(due: date, done: date, interval: Interval, early_days: int, late_days: int) -> date:
+def _slot(
+    due: date, done: date, interval: Interval, early_days: int, late_days: int, wanted: int
+) -> date:  # fmt: skip
     """Inside the window the plan stands, outside, early or late, it starts anew.
 
     US Army TM 1-1500-328-23, recurring special inspections.
     """
     inside = -early_days <= (done - due).days <= late_days
-    return interval.after(due if inside else done)
+    return interval.after(due, wanted) if inside else interval.after(done)
 
 
 def _month(due: date, done: date, interval: Interval) -> date:
@@ -191,7 +217,7 @@ def _quarter(due: date, done: date, interval: Interval) -> date:
     return _month_end(interval.after(done.replace(day=1)))
 
 
-def _date(due: date, done: date, interval: Interval) -> date:
+def _date(due: date, done: date, interval: Interval, wanted: int) -> date:
     """Done within a month less a day before, the date of the year is kept.
 
     The rule of the United Kingdom's vehicle test, as quoted in secondary
@@ -199,7 +225,7 @@ def _date(due: date, done: date, interval: Interval) -> date:
     the day it was done.
     """
     if _months_on(due, -1) < done <= due:
-        return interval.after(due)
+        return interval.after(due, wanted)
     anniversary = interval.after(done)
     clamped = anniversary.day != done.day
     return anniversary if clamped else anniversary - timedelta(days=1)
@@ -209,10 +235,10 @@ def _month_number(day: date) -> int:
     return day.year * 12 + day.month - 1
 
 
-def _months_on(day: date, months: int) -> date:
+def _months_on(day: date, months: int, month_day: int = 0) -> date:
     year, month0 = divmod(_month_number(day) + months, 12)
     last = calendar.monthrange(year, month0 + 1)[1]
-    return date(year, month0 + 1, min(day.day, last))
+    return date(year, month0 + 1, min(month_day or day.day, last))
 
 
 def _month_end(day: date) -> date:

@@ -10,14 +10,14 @@ up: they are one job with a number. Windows around a slot are in `due`.
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import cached_property, lru_cache
 
 from roomtasks.room import recurrence
 from roomtasks.room.job import Job, Window
 from roomtasks.room.past import NOTHING, Past, Pasts
 from roomtasks.room.problem import Problem
-from roomtasks.room.rebase import Interval, default_window, next_due
+from roomtasks.room.rebase import Interval, default_window, month_day, next_due
 from roomtasks.room.rest import rests_when_empty
 from roomtasks.room.room import Room
 from roomtasks.room.trigger import (
@@ -155,9 +155,10 @@ def _every(
         step = rule.interval.count * (7 if rule.interval.unit == "weeks" else 1)
         missed = max(0, (scene.today - first).days // step)
         return Slot(first + timedelta(days=step * missed), first, missed)
-    while (following := Interval(rule.interval.count * (missed + 1), "months").after(first)) <= (
-        scene.today
-    ):
+    wanted = month_day(rule.keeps, rule.interval, first, job.starts)
+    while (
+        following := Interval(rule.interval.count * (missed + 1), "months").after(first, wanted)
+    ) <= scene.today:
         day, missed = following, missed + 1
     return Slot(day, first, missed)
 
@@ -176,8 +177,11 @@ def _first_due(scene: Scene, job: Job, rule: Every, window: Window, past: Past) 
     if last is None:
         return job.starts or scene.today
     if last.outcome == "left-out":
-        return rule.interval.after(last.slot)
-    return next_due(rule.keeps, last.slot, last.day, rule.interval, window.early, window.late)
+        wanted = month_day(rule.keeps, rule.interval, last.slot, job.starts)
+        return rule.interval.after(last.slot, wanted)
+    return next_due(
+        rule.keeps, last.slot, last.day, rule.interval, window.early, window.late, job.starts
+    )  # fmt: skip
 
 
 def _daily(scene: Scene, job: Job, target: str, past: Past) -> Slot:
@@ -353,7 +357,7 @@ def _follows(scene: Scene, target: str, rule: Follows, past: Past) -> Slot | Non
             newest = found.done.at
     if newest is None:
         return None
-    opens = newest + timedelta(minutes=rule.minutes)
+    opens = (newest.astimezone(UTC) + timedelta(minutes=rule.minutes)).astimezone(scene.room.zone)
     if past.closing is not None and past.closing.at >= newest:
         return None
     day = scene.room.day_at(opens)

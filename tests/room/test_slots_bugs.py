@@ -1,10 +1,13 @@
 """Slots that were lost: a state entered again or an event seen again after that day's mark."""
 
 from dataclasses import replace
+from datetime import date
+from itertools import pairwise
 
 from roomtasks.room.occurrence import Due
 from roomtasks.room.system import PumpTurn, System, ValveTurn
 from tests.room.scene import at, dues, event, job, mark, room
+from tests.room.weeks_lived import planned
 
 OPENED = ValveTurn(tank="D1", at=at("2027-03-01T09:00"), system="S", state="open")
 SYSTEM = System(code="S", sump_litres=100.0)
@@ -54,3 +57,43 @@ def test_a_second_death_on_a_day_asks_for_a_second_test() -> None:
     found = dues(there, [tested], at("2027-03-13T12:00"))["test@D3"]
     assert str(found.slot.day) == "2027-03-13"
     assert found.on_walk
+
+
+def test_what_follows_over_the_night_the_clocks_change_opens_by_real_minutes() -> None:
+    refill = job("refill", "once 2027-03-27", window="0/1")
+    pump = job("pump", "follows refill 45 min", kind="pump")
+    done = replace(mark("refill", "D3", "2027-03-27", "2027-03-27"), at=at("2027-03-28T00:40"))
+    found = dues(room(jobs=(refill, pump)), [done], at("2027-03-28T00:45"))["pump@D3"]
+    assert found.later_today is not None
+    assert found.later_today.isoformat() == "2027-03-28T02:25:00+01:00"
+
+
+def test_a_monthly_job_of_the_31st_that_keeps_its_slot_is_of_the_31st_again_after_february() -> (
+    None
+):
+    seal = job(
+        "seal", "every 1 months keeps-slot", window="3/3", starts=date(2027, 1, 31)
+    )  # fmt: skip
+    days = ["2027-01-31", "2027-02-28", "2027-03-31", "2027-04-30"]
+    for slot, following in pairwise(days):
+        done = mark("seal", "D3", slot, slot)
+        found = dues(room(jobs=(seal,)), [done], at(f"{slot}T09:00"))["seal@D3"]
+        assert found.slot.first.isoformat() == following
+    left = mark("seal", "D3", "2027-02-28", "2027-03-01", "left-out", reason="no time")
+    found = dues(room(jobs=(seal,)), [left], at("2027-03-02T09:00"))["seal@D3"]
+    assert found.slot.first.isoformat() == "2027-03-31"
+    late = dues(room(jobs=(seal,)), [mark("seal", "D3", "2027-01-31", "2027-01-31")],
+                at("2027-04-01T09:00"))["seal@D3"]  # fmt: skip
+    assert (late.slot.first.isoformat(), late.slot.day.isoformat()) == ("2027-02-28", "2027-03-31")
+    anew = mark("seal", "D3", "2027-02-28", "2027-03-08")
+    found = dues(room(jobs=(seal,)), [anew], at("2027-03-09T09:00"))["seal@D3"]
+    assert found.slot.first.isoformat() == "2027-04-08"
+
+
+def test_a_monthly_job_of_the_31st_is_planned_on_the_31st_after_february() -> None:
+    seal = job(
+        "seal", "every 1 months keeps-slot", window="0/0", starts=date(2027, 1, 31)
+    )  # fmt: skip
+    plan = planned(room(jobs=(seal,)), [mark("seal", "D3", "2027-01-31", "2027-01-31")],
+                   "2027-02-20T08:00", days=56)  # fmt: skip
+    assert [job.day.isoformat() for job in plan.jobs] == ["2027-02-28", "2027-03-31"]
