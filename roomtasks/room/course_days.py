@@ -60,6 +60,19 @@ def dose_days(run: Run, steps: Sequence[CourseStep]) -> tuple[date, ...]:
     return tuple(day for day in days if run.ended is None or day <= run.ended)
 
 
+def doses_counted(
+    run: Run, steps: Sequence[CourseStep], noted: Iterable[date], today: date
+) -> tuple[date, ...]:
+    """Dose days of a run that were given or are still to come: a missed one is no dose.
+
+    Where none of a run is noted at all, the book was begun after it: then all count.
+    """
+    days, known = dose_days(run, steps), set(noted)
+    if not known.intersection(days):
+        return days
+    return tuple(day for day in days if day in known or (day >= today and run.state == "running"))
+
+
 def missed_doses(
     run: Run, steps: Sequence[CourseStep], given: Iterable[date], today: date
 ) -> tuple[date, ...]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from roomtasks.room.course import Run
-from roomtasks.room.course_days import dose_days, last_day, steps_of
+from roomtasks.room.course_days import doses_counted, doses_noted, last_day, steps_of
 from roomtasks.room.day import day_start
 from roomtasks.room.health import Health
 from roomtasks.room.journal import Event, Reading
@@ -25,6 +25,7 @@ from roomtasks.room.stay_clock import (
     stay_now,
 )
 from roomtasks.room.stock import Stay
+from roomtasks.room.treatment import Level
 
 EXPLAINED = "explained: "
 LOOKED, SIGN, NOT_SEEN = "looked", "sign", "not-seen"
@@ -151,12 +152,12 @@ def _doses(
     for run in runs:
         course = courses.get(run.course)
         if course is not None and course.medicine:
-            for day in dose_days(run, steps_of(room.course_steps, run.course)):
+            steps = steps_of(room.course_steps, run.course)
+            for day in doses_counted(run, steps, doses_noted(room, run), today):
                 yield Dated(day=day, words=f"dose of {course.name}")
-    for level in room.levels:
-        if level.medicine and _of(stay, level.tank, level.since):
-            yield Dated(day=level.until or max(today, level.since),
-                        words=f"{level.product} in its water")  # fmt: skip
+    for level in _kept_up(room, stay):
+        yield Dated(day=level.until or max(today, level.since),
+                    words=f"{level.product} in its water")  # fmt: skip
 
 
 def _spans(room: Room, stay: Stay, runs: Iterable[Run]) -> Iterable[Span]:
@@ -167,9 +168,16 @@ def _spans(room: Room, stay: Stay, runs: Iterable[Run]) -> Iterable[Span]:
         if course is not None and course.medicine:
             steps = steps_of(room.course_steps, run.course)
             yield Span(first=run.since, last=last_day(run, steps), words=f"course {course.name}")
+    for level in _kept_up(room, stay):
+        yield Span(first=level.since, last=level.until, words=f"{level.product} in its water")
+
+
+def _kept_up(room: Room, stay: Stay) -> Iterable[Level]:
+    """Medicine the keeper keeps dissolved; what a course keeps up is told by its doses."""
+    of_runs = {f"course {run.code}" for run in room.runs}
     for level in room.levels:
-        if level.medicine and _of(stay, level.tank, level.since):
-            yield Span(first=level.since, last=level.until, words=f"{level.product} in its water")
+        if level.medicine and level.note not in of_runs and _of(stay, level.tank, level.since):
+            yield level
 
 
 def _celsius(seen: Seen, tank: str) -> float | None:

@@ -17,6 +17,7 @@ from roomtasks.room.course_days import (
     CourseDay,
     day_of_run,
     dose_days,
+    doses_counted,
     doses_noted,
     holds_of,
     last_day,
@@ -178,7 +179,7 @@ def _over(it: Doing, tank: str, code: str, state: str, note: str) -> str | Probl
 
 def _holds_over(it: Doing, run: Run, steps: Sequence[CourseStep]) -> None:
     """Let the holds of a run end: the filter's 7 days after its last dose, the others today."""
-    doses = dose_days(run, steps)
+    doses = doses_counted(run, steps, doses_noted(it.room, run), it.today)
     for hold in it.room.holds_at.get(run.tank, ()):
         if not hold.code.startswith(f"{run.code}-"):
             continue

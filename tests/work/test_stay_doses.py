@@ -1,0 +1,69 @@
+"""Which dose of a course is a lot's last one: given, missed, or still to come.
+
+Worked here, an invented room; periods are common practice, no published source.
+"""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from roomtasks.room.course import Course, CourseStep
+from roomtasks.room.stay_clock import StayNow
+from roomtasks.store.base import Store
+from roomtasks.work import course_acts
+from tests.work.test_stay_acts import CAME, a_store, arrived, on, room_of, told, view
+
+COURSE = Course(code="five", name="Five days", product="remedy", amount=3.0, unit="ml",
+                per_litres=35.0)  # fmt: skip
+DOSES = (0, 2, 5)
+STEPS = [
+    *(CourseStep(course="five", day=n, action="dose") for n in DOSES),
+    CourseStep(course="five", day=6, action="carbon-in"),
+]
+BEGUN = 4
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    with a_store(tmp_path) as made:
+        arrived(made)
+        told(course_acts.keep_course(made, on(0), "mk", COURSE, STEPS))
+        told(course_acts.start_course(made, on(BEGUN), "mk", "Q1", "five"))
+        yield made
+
+
+def dose_date(store: Store, number: int) -> date:
+    (lot,) = (row.now for row in view(store, number).stays)
+    assert isinstance(lot, StayNow)
+    return next(item.day for item in lot.candidates if item.cause == "dose")
+
+
+def day(number: int) -> date:
+    return CAME + timedelta(days=number)
+
+
+def test_the_days_after_a_dose_run_from_the_last_dose_and_not_from_the_end_of_its_course(
+    store: Store,
+) -> None:
+    assert dose_date(store, BEGUN) == day(BEGUN + 5 + 14)
+    for number in DOSES[1:]:
+        told(course_acts.give_dose(store, on(BEGUN + number), "mk", "Q1"))
+    told(course_acts.end_course(store, on(BEGUN + 6), "mk", "Q1"))
+    assert dose_date(store, BEGUN + 7) == day(BEGUN + 5 + 14)
+
+
+def test_a_dose_nobody_gave_is_no_last_dose(store: Store) -> None:
+    """Doses of day 2 and 5 were missed; broken off on day 6: the last one was on day 0."""
+    told(course_acts.interrupt_course(store, on(BEGUN + 6), "mk", "Q1", "two missed"))
+    assert dose_date(store, BEGUN + 6) == day(BEGUN + 14)
+    (hold,) = [row for row in room_of(store).holds if "filter" in row.kinds]
+    assert hold.until == day(BEGUN + 6)
+
+
+def test_a_course_broken_off_before_the_dose_of_its_day_does_not_count_that_dose(
+    store: Store,
+) -> None:
+    told(course_acts.interrupt_course(store, on(BEGUN + 2), "mk", "Q1", "weak"))
+    assert dose_date(store, BEGUN + 2) == day(BEGUN + 14)
