@@ -194,7 +194,7 @@ def same_second(folder: Path, rounds: int) -> tuple[int, list[str]]:
         if len(winners) != 1 or len(others) != 1:
             faults.append(f"round {n}: {len(winners)} acts of two programs")
             continue
-        told = f"done {FIRST_EVENING:%H:%M} by {winners[0]['who']} already"
+        told = f"{FIRST_EVENING:%H:%M} by {winners[0]['who']} already"
         if told not in others[0]["words"]:
             faults.append(f"round {n}: the other was told “{others[0]['words']}”")
     with Store.open(path) as store:
