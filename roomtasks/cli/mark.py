@@ -25,6 +25,7 @@ from roomtasks.cli.words import (
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.day import next_day
 from roomtasks.room.journal import REASONS
+from roomtasks.room.naming import id_said
 from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -161,7 +162,8 @@ class MarkedSaid:
         page.line(f"Act {marked.act}: {marked.words}", hang=4)
         for job, on in marked.next_due.items():
             due = f"next due {day_words(on)} {on.year}" if on else "no next day is known"
-            page.line(f"{job}  {due}{self._still(job)}", indent=2, hang=4)
+            said = id_said(self.room.job, job)
+            page.line(f"{said}: {due}{self._still(job)}", indent=2, hang=4)
 
     def _still(self, job: str) -> str:
         due = self.owed.get(job)

@@ -2,14 +2,10 @@
 
 from roomtasks.cli.asked import Document, day, figure, instant
 from roomtasks.room.journal import Act, Mark
+from roomtasks.room.naming import OUTCOME_WORDS, job_said
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group
 from roomtasks.room.why import day_words
-
-OUTCOME_WORDS = {
-    "done": "done", "partly": "partly done", "put-off": "put off", "left-out": "left out",
-    "blocked": "cannot be done",
-}  # fmt: skip
 
 
 def mark_document(room: Room, mark: Mark) -> Document:
@@ -34,9 +30,8 @@ def mark_words(room: Room, mark: Mark) -> str:
     why = f" ({mark.reason})" if mark.reason else ""
     note = f": {mark.note}" if mark.note else ""
     outcome = OUTCOME_WORDS[mark.outcome]
-    return (
-        f"{at:%H:%M} {mark.job}@{mark.target} {outcome}{share}{litres}{until}{by}{why}{note}"
-    )  # fmt: skip
+    what = job_said(room.job, mark.job, mark.target)
+    return f"{at:%H:%M} {what}: {outcome}{share}{litres}{until}{by}{why}{note}"
 
 
 def act_document(room: Room, act: Act, undone_by: int | None = None) -> Document:

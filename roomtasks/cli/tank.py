@@ -10,6 +10,7 @@ from roomtasks.cli.walk_json import due_document
 from roomtasks.cli.words import Parser, name
 from roomtasks.room.amount import MEASURED
 from roomtasks.room.journal import Event, Reading
+from roomtasks.room.naming import event_words, kinds_words, many, reading_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.tank import Litres, drain_mark_cm, litres_by_size
 from roomtasks.room.why import day_words, why
@@ -161,15 +162,15 @@ def _write_water(page: Page, found: TankPage) -> None:
 def _write_work(page: Page, found: TankPage) -> None:
     page.head("Jobs")
     for due in found.dues:
-        page.line(f"{SIGNS[due.state]} {due.id}  {due.job.name}: {why(due)}", hang=4)
+        page.line(f"{SIGNS[due.state]} {due.said}: {why(due)} [{due.id}]", hang=4)
     if not found.dues:
         page.line("none is open or to come")
     if found.holds:
         page.head("Holds")
     for hold in found.holds:
         until = f"until {day_words(hold.until)}" if hold.until else "until lifted"
-        page.line(f"{hold.code}  {hold.target}: {hold.kinds}, {until} ({hold.reason})", hang=4,
-                  style="held")  # fmt: skip
+        what = f"{kinds_words(found.room.job, hold.kinds)} at {hold.target}"
+        page.line(f"{what}, {until}: {hold.reason} [{hold.code}]", hang=4, style="held")
 
 
 def _write_record(page: Page, found: TankPage) -> None:
@@ -177,15 +178,17 @@ def _write_record(page: Page, found: TankPage) -> None:
         page.head("Readings")
     for reading in found.readings:
         age = (found.today - reading.day).days
-        old = "today" if age == 0 else f"{age} day{'s' if age > 1 else ''} old"
+        old = "today" if age == 0 else f"{many(age, 'day')} old"
         at = f" at {reading.target}" if reading.target != found.tank.code else ""
-        page.line(f"{reading.what} {reading.value:g} {reading.unit} ({old}){at}", hang=4)
+        what = reading_words(reading.what)
+        page.line(f"{what} {reading.value:g} {reading.unit} ({old}){at}", hang=4)
     if found.events or found.marks:
         page.head("Last events and marks")
     for event in found.events:
-        many = f" {event.count}" if event.count is not None else ""
+        heads = f" {event.count}" if event.count is not None else ""
         note = f": {event.note}" if event.note else ""
-        page.line(f"{day_words(event.day)} {event.day.year} {event.event}{many}{note}", hang=4)
+        on = f"{day_words(event.day)} {event.day.year}"
+        page.line(f"{on} {event_words(event.event)}{heads}{note}", hang=4)
     for mark in found.marks:
         page.line(f"{day_words(mark.day)} {mark.day.year} {mark_words(found.room, mark)}", hang=4)
 

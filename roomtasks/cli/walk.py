@@ -267,7 +267,9 @@ class _Said:
         return rows
 
     def _why(self, due: Due) -> str:
-        return why(due) + self._lower(due) if self.with_why else short_why(due)
+        if not self.with_why:
+            return short_why(due)
+        return f"{why(due)}{self._lower(due)} [{due.id}]"
 
     def _lower(self, due: Due) -> str:
         """How far to lower each tank of a system."""
@@ -281,8 +283,7 @@ class _Said:
         page.head(f"Left out for want of time: {len(self.left)}")
         for each in self.left:
             due = each.stop.due
-            page.line(f"{due.id}  {due.job.name}, {digits(each.stop.minutes)} min: {each.cost}",
-                      hang=4)  # fmt: skip
+            page.line(f"{due.said}, {digits(each.stop.minutes)} min: {each.cost}", hang=4)
 
     def _write_marked(self, page: Page) -> None:
         if self.seen.marks:
@@ -338,7 +339,7 @@ def short_why(due: Due) -> str:
     if due.owed_fraction is not None:
         parts.append(f"{100 * due.owed_fraction:.1f} % still owed")
     if due.waits_for:
-        parts.append(f"waits for {due.waits_for}")
+        parts.append(f"waits for “{due.waits_name or due.waits_for}”")
     return "; ".join(parts)
 
 
@@ -355,7 +356,7 @@ def _write_others(page: Page, title: str, dues: Sequence[Due], now: datetime) ->
         return
     page.head(title)
     for due in dues:
-        page.line(f"{SIGNS[due.state]} {due.id}  {due.job.name}: {_standing(due)}", hang=4,
+        page.line(f"{SIGNS[due.state]} {due.said}: {_standing(due)}", hang=4,
                   style="held" if due.state is State.HELD else "")  # fmt: skip
 
 

@@ -4,7 +4,6 @@ Rule, last done, window, what moved it, what blocks it. Words only: every date
 and figure comes from the occurrence.
 """
 
-
 from roomtasks.room import recurrence
 from roomtasks.room.naming import day_words, event_words, many, spaced, state_words
 from roomtasks.room.occurrence import Due, State

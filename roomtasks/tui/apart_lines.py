@@ -17,7 +17,6 @@ from roomtasks.tui.apart_words import (
     dose_given,
     full_day,
     looked_words,
-    on_screen,
     overdue,
     refusal,
     run_next,
@@ -71,7 +70,7 @@ class _Lines:
     def _takers(self) -> Iterator[str]:
         for taker in self.seen.takers:
             no = taker.refused
-            yield f"{taker.tank}: ready" if no is None else on_screen(refusal(no))
+            yield f"{taker.tank}: ready" if no is None else refusal(no)
 
     def _lot(self, stay: StayView) -> Iterator[Item]:
         now, lot = stay.now, stay.now.stay
@@ -233,7 +232,7 @@ class _Lines:
             f"Shut since {full_day(cut.since.date())}, {cut.since:%H:%M}: {own:.0f} L apart from "
             f"{cut.system}. What it shared before stays shared."
         ]
-        more += [on_screen(refusal(problem)) for problem in cut.refused]
+        more += [refusal(problem) for problem in cut.refused]
         return Item(
             key=f"valve {cut.tank}", about=cut.tank, more=tuple(more),
             acts=self.acts.of_valve(cut.tank, "open"),

@@ -4,8 +4,8 @@ Pure. What stands behind them comes from `work.apart_view`.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from rich.cells import cell_len
@@ -16,8 +16,8 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.stay_clock import Candidate
 from roomtasks.room.stay_facts import periods_of
 from roomtasks.room.why import day_words
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.signs import Signs
-from roomtasks.tui.water_asking import said_here
 from roomtasks.work.apart_view import ApartView
 from roomtasks.work.stay_view import RunNow, StayView, WatchView
 
@@ -34,7 +34,6 @@ CAUTIONS = (
 )
 FULL_LIST_DAYS = 14
 _ISO = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
-_COMMAND = re.compile(r"'roomtasks ([a-z-]+)([^']*)'")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,37 +63,12 @@ def said_days(text: str) -> str:
     return _ISO.sub(words, text)
 
 
-ON_SCREEN: dict[str, Callable[[list[str]], str]] = {
-    "confirm": lambda words: f"tick {words[-1]} in its release list by 6",
-    "part": lambda _: "'part out, with a reason' at the lot",
-    "move-lot": lambda _: "'move the whole lot' at the lot",
-    "class": lambda words: f"set the class of {words[0] if words else 'it'} to clean",
-    "arrive": lambda _: "'fish added to this lot' at the lot",
-    "level": lambda words: f"end the level of {words[0] if words else 'it'} (facts: levels)",
-    "fish": lambda _: "this list",
-    "tank": lambda _: "the tank's page",
-    "trouble-over": lambda _: "end it on the list of bad days",
-}
-
-
-def on_screen(text: str) -> str:
-    """Words of the command line as what the screen has for them."""
-
-    def words(found: re.Match[str]) -> str:
-        known = ON_SCREEN.get(found[1])
-        return known(found[2].split()) if known else "the walk"
-
-    return _COMMAND.sub(words, text)
-
-
 def refusal(problem: Problem) -> str:
-    """Why something was not entered: the rule by its name, and what would make it possible."""
-    text = on_screen(said_here(problem))
+    """Why something was not entered: what would make it possible, and the rule by its name."""
     if problem.rule == "two-medicines":
-        text = text.split("; ")[0] + "; where the label allows it, answer so when the course asks"
-    if problem.rule in ("", "no-change", "ask"):
-        return text
-    return f"REFUSED by the rule {problem.rule}. {text}"
+        remedy = "where the label allows it, answer so when the course asks"
+        return refused_here(replace(problem, remedy=remedy))
+    return refused_here(problem)
 
 
 # ---- one lot -------------------------------------------------------------------------------------
@@ -175,7 +149,7 @@ def _owed(each: Candidate, no_clear: Iterable[date], today: date) -> int:
 def run_today(run: RunNow, given: bool) -> str:
     """What a course does today."""
     if isinstance(run.today, Problem):
-        return run.today.sentence()
+        return refused_here(run.today)
     words = ", then ".join(run.today.words) or "nothing"
     if run.today.dose is None:
         return words

@@ -12,7 +12,7 @@ from typing import Protocol
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
 from roomtasks.tui.asking import Question
-from roomtasks.tui.water_asking import said_here
+from roomtasks.tui.here_words import refused_here
 
 MOST_BY_DIGIT = 9
 
@@ -115,7 +115,7 @@ class Filling:
 
 def overruling(filling: Filling, problem: Problem) -> Question:
     """A refusal that the keeper may overrule."""
-    return Question("side-anyway", f"{said_here(problem)}. Do it all the same?", ("yes",))
+    return Question("side-anyway", f"{refused_here(problem)}. Do it all the same?", ("yes",))
 
 
 def acts_question(acts: tuple[Act, ...]) -> Question:

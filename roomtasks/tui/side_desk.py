@@ -6,6 +6,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper
 from roomtasks.tui.beside import beside
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.screens.page import PageScreen
 from roomtasks.tui.signs import Signs
 
@@ -62,7 +63,7 @@ class SideDesk:
         if screen is not self.screen:
             return
         if isinstance(seen, Problem):
-            self.say(f"{seen.sentence()}. What is shown is as it was.")
+            self.say(f"{refused_here(seen)}. What is shown is as it was.")
         else:
             screen.show(seen)
 
@@ -101,7 +102,7 @@ class SideDesk:
             if self.screen is not None:
                 self.screen.refused(said, message.filling)
             else:
-                self.say(said.sentence())
+                self.say(refused_here(said))
             return
         self.say(said.words if said.words.endswith(".") else f"{said.words}.")
         await self.app.look_again()
@@ -124,11 +125,11 @@ class SideDesk:
             self.say(f"{fault.what}; {fault.remedy}.")
             return
         if isinstance(seen, Problem):
-            self.say(seen.sentence())
+            self.say(refused_here(seen))
             return
         ahead = await beside(lambda scene: planned(scene, PLANNED_DAYS), seen)
         if isinstance(ahead, Problem):
-            self.say(ahead.sentence())
+            self.say(refused_here(ahead))
             return
         today, signs = plan_today(ahead, seen.dues), self.app.signs
         rows = lambda width: plan_rows(today, signs, width)  # noqa: E731

@@ -10,6 +10,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.water_plan import WhatIf
 from roomtasks.room.why import day_words
 from roomtasks.tui.asking import Question
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.keeper import Chosen, StepDone, hour_of
 from roomtasks.tui.water_words import STEP_WORDS, Expected, WaterSeen, num
 
@@ -63,20 +64,12 @@ def done_at(code: str, words: str) -> Question:
 
 def anyway(problem: Problem) -> Question:
     """A refusal that the keeper may overrule."""
-    return Question("yes", f"{said_here(problem)}. Mark it all the same?", ("yes",))
+    return Question("yes", f"{refused_here(problem)}. Mark it all the same?", ("yes",))
 
 
 def may_overrule(problem: Problem) -> bool:
     """Whether the act can be entered all the same."""
     return "--anyway" in problem.remedy
-
-
-def said_here(problem: Problem) -> str:
-    """A problem without the words that only the command line knows."""
-    remedy = problem.remedy
-    for tail in (", or say --anyway", " with --anyway", "--anyway"):
-        remedy = remedy.replace(tail, "")
-    return replace(problem, remedy=remedy).sentence()
 
 
 def step_done(seen: WaterSeen, code: str, step: str, found: Expected | None) -> StepDone:

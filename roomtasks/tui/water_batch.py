@@ -8,6 +8,7 @@ from roomtasks.room.amount import Amount
 from roomtasks.room.kind import KINDS
 from roomtasks.room.water_plan import Batch, Clock, ClockStep, Dose, Draw, Match, Share
 from roomtasks.room.why import day_words
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.signs import Signs, fitted
 from roomtasks.tui.water_items import Item, note_items
 from roomtasks.tui.water_words import STEP_WORDS, TO_DO, amount, clock_words, long, num, percent
@@ -144,8 +145,7 @@ class BatchLines:
             else f"ready at the earliest {clock_words(clock.ready_at, self.now)}",
         )  # fmt: skip
         if clock.refused is not None:
-            rule = f" [{clock.refused.rule}]" if clock.refused.rule else ""
-            text = f"{self.signs.late} REFUSED {clock.refused.sentence()}{rule}"
+            text = f"{self.signs.late} {refused_here(clock.refused)}"
             yield self._item("refused", text, "late")
         yield from note_items(f"batch {batch.n} note", clock.notes, batch.reservoir)
         if batch.emptied_at is not None:

@@ -16,6 +16,7 @@ from roomtasks.room.water_plan import WhatIf
 from roomtasks.store.base import Store
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.keeper import Chosen, StepDone
 
 if TYPE_CHECKING:
@@ -64,7 +65,7 @@ class WaterDesk:
         seen = await self._planned(what_if)
         if isinstance(seen, Problem):
             if self.screen is not None:
-                self.say(f"{seen.sentence()}. What is shown is as it was.")
+                self.say(f"{refused_here(seen)}. What is shown is as it was.")
             return
         if what_if == WhatIf():
             before, self.seen = self.instants(), seen
@@ -109,7 +110,7 @@ class WaterDesk:
         fault = seen if isinstance(seen, Problem) else seen.plan
         if isinstance(fault, Problem):
             self.what_if = before
-            self.say(fault.sentence())
+            self.say(refused_here(fault))
         elif self.screen is not None and not isinstance(seen, Problem):
             self.screen.show(seen, what_if, self.seen)
             self.say("As it is." if what_if == WhatIf() else "Nothing of this is kept.")
@@ -157,7 +158,7 @@ class WaterDesk:
             if self.screen is not None and what is not None:
                 self.screen.refused(what, said)
             else:
-                self.say(said.sentence())
+                self.say(refused_here(said))
             return
         if isinstance(what, Chosen):
             self.what_if = WhatIf(day=self.what_if.day)

@@ -11,6 +11,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.treatment import Choice
 from roomtasks.room.water_plan import ChangePlan, ClockStep, Forecast, Price
 from roomtasks.room.why import day_words
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.signs import Signs
 from roomtasks.tui.water_batch import BatchLines, batch_title
 from roomtasks.tui.water_items import Item, Part, note_items
@@ -53,7 +54,7 @@ def parts(seen: WaterSeen, signs: Signs) -> list[Part]:
 
 def _to_do_first(seen: WaterSeen, problem: Problem | None) -> Part:
     """What a room lacks before there is anything to plan."""
-    texts = [problem.sentence()] if problem is not None else []
+    texts = [refused_here(problem)] if problem is not None else []
     if not seen.room.reservoirs:
         texts.append("No reservoir is entered yet. Back on the walk: e, then 6 to reservoirs, "
                      "+ adds one.")  # fmt: skip

@@ -17,6 +17,7 @@ from roomtasks.room.room import Room
 from roomtasks.room.vessel import STEPS
 from roomtasks.room.water_plan import Batch, ChangePlan, ClockStep, Contents, WhatIf
 from roomtasks.room.why import day_words
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.signs import Signs, clean, fitted
 from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.tui.widgets.timeline import Stroke, Track
@@ -197,7 +198,7 @@ def next_line(seen: WaterSeen, signs: Signs, width: int) -> str:
     """What is next to do and when."""
     plan = seen.plan
     if isinstance(plan, Problem):
-        return fitted(clean(plan.sentence()), width)
+        return fitted(clean(refused_here(plan)), width)
     step = plan.next_step
     if step is None:
         none = "No water is wanted that day. " if not plan.demands else ""

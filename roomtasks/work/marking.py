@@ -13,13 +13,13 @@ from difflib import get_close_matches
 from roomtasks.room.fit import hands_needed
 from roomtasks.room.job import Hold, Job, parse_effects
 from roomtasks.room.journal import Event, Mark
+from roomtasks.room.naming import OUTCOME_WORDS, day_words, id_said, job_said, time_words
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.system import PumpTurn
 from roomtasks.room.targets import class_at, tasks
 from roomtasks.room.trouble_holds import RULE, Place, opens_after
-from roomtasks.room.why import day_words
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
@@ -69,8 +69,9 @@ def mark(
     when = how.when or now
     if when > now:
         return Problem(
-            "when", f"{when:%Y-%m-%d %H:%M} lies ahead", "give a time gone by", "not-in-the-future"
-        )
+            "when", f"{time_words(when)} lies ahead", "give a time gone by", "not-in-the-future",
+            "the time",
+        )  # fmt: skip
     answer: Marked | Problem | None = None
     with act(store, now, _day(store, now), how.who, outcome) as writer:
         seen = picture(store, when, near=_near_to(names))
@@ -118,7 +119,8 @@ def _mark_all(
             continue
         due = seen.due.get(name)
         if due is None:
-            return Problem(name, "nothing is to be done there now", "look at its tank page")
+            return Problem(name, "nothing is to be done there now", "look at its tank page",
+                           named=id_said(seen.room.job, name))  # fmt: skip
         refusal = refused(seen, due, outcome, how)
         if refusal is not None:
             return refusal
@@ -142,8 +144,9 @@ def found_id(seen: Picture, name: str) -> str | Problem:
             return Problem(name, f"there is no job “{job}”", _near(job, list(seen.room.job)))
         if (job, target) not in {(j.code, t) for j, t in tasks(seen.room, seen.now)}:
             return Problem(
-                name, f"job {job} has no place “{target}” today",
-                "'roomtasks walk' and 'roomtasks jobs' list the names",
+                name, f"it has no place “{target}” today",
+                "'roomtasks walk --all' and 'roomtasks jobs' list the places",
+                named=job_said(seen.room.job, job),
             )  # fmt: skip
         return name
     if name not in seen.room.job:
@@ -151,7 +154,8 @@ def found_id(seen: Picture, name: str) -> str | Problem:
     places = [target for job, target in tasks(seen.room, seen.now) if job.code == name]
     if len(places) == 1:
         return f"{name}@{places[0]}"
-    return Problem(name, f"it has {len(places)} places", f"say which, as {name}@PLACE")
+    return Problem(name, f"it has {len(places)} places", f"say which, as {name}@PLACE",
+                   named=job_said(seen.room.job, name))  # fmt: skip
 
 
 def _near(name: str, known: list[str]) -> str:
@@ -169,7 +173,8 @@ def _marked_already(seen: Picture, name: str, outcome: str) -> str | None:
         if (mark_.job, mark_.target) == (job, target) and mark_.outcome in ("done", "left-out"):
             by = f" by {mark_.who}" if mark_.who else ""
             word = "done" if mark_.outcome == "done" else "left out"
-            return f"{name}: {word} {mark_.at:%H:%M}{by} already, nothing changed"
+            said = id_said(seen.room.job, name)
+            return f"{said}: {word} at {mark_.at:%H:%M}{by} already, nothing changed"
     return None
 
 
@@ -181,29 +186,31 @@ def refused(seen: Picture, due: Due, outcome: str, how: How) -> Problem | None:
         end = "end the trouble" if due.blocked.rule == RULE else "lift the hold"
         free = f"wait until {day_words(due.placed)}" if due.blocked.until else f"{end} first"
         return Problem(
-            due.id, f"it is held ({due.blocked.reason})", f"{free}, or say --anyway", "held"
-        )
+            due.id, f"it is held ({due.blocked.reason})", f"{free}, or say --anyway", "held",
+            due.said,
+        )  # fmt: skip
     fed = opens_after(seen.room, due.job, Place(due.target, due.tank), seen.now)
     if fed is not None:
         return Problem(
             due.id, "no food until 24 h after the power is back",
-            f"wait until {fed:%H:%M}, or say --anyway", "held",
+            f"wait until {fed:%H:%M}, or say --anyway", "held", due.said,
         )  # fmt: skip
     if due.state is State.NOT_YET_OPEN:
         return Problem(
-            due.id, f"it opens only on {day_words(due.opens)}", "wait, or say --anyway",
-            "not-yet-open",
+            due.id, f"it opens only on {day_words(due.opens)}",
+            "wait until then, or say --anyway", "not-yet-open", due.said,
         )  # fmt: skip
     if due.waits_for:
         return Problem(
-            due.id, f"{due.waits_for} comes first and is not marked",
-            f"mark {due.waits_for}, or say --anyway", "after",
+            due.id, f"“{due.waits_name or due.waits_for}” comes first and is not marked",
+            f"mark that one first ('roomtasks done {due.waits_for}'), or say --anyway", "after",
+            due.said,
         )  # fmt: skip
     if _asks_hands(seen, [due]) and not how.hands_clean:
         touched = seen.touched.word if seen.touched is not None else ""
         return Problem(
-            due.id, f"{touched} was touched before and this is {due.health.word}",
-            "hands and gear clean? then say --hands-clean", "hands",
+            due.id, f"a tank that is {touched} was touched before, and this one is "
+            f"{due.health.word}", "hands and gear clean? then say --hands-clean", "hands", due.said,
         )  # fmt: skip
     return None
 
@@ -240,9 +247,10 @@ def _one(
             return too_large
     until = how.untils.get(due.id, how.until)
     if outcome == "put-off" and (until is None or until <= seen.today):
-        return Problem("until", "it can only be put off to a day ahead", "give a later day")
+        return Problem("until", "it can only be put off to a day ahead", "give a later day",
+                       named=due.said)  # fmt: skip
     if outcome in ("left-out", "blocked") and not how.reason:
-        return Problem(due.id, "the reason is missing", "say why with --reason")
+        return Problem(due.id, "the reason is missing", "say why with --reason", named=due.said)
     made = Mark(
         id=writer.next_id("marks"), act=writer.id, job=due.job.code, target=due.target,
         slot=due.slot.day, outcome=outcome, day=seen.today,
@@ -255,10 +263,11 @@ def _one(
         last = due.past.done
         if last is not None and made.day < last.day:
             remarks.append(
-                f"{due.id}: done later as well, {day_words(last.day)}; next due is unchanged"
+                f"{due.said} was done later as well, on {day_words(last.day)}; "
+                "when it is next due is unchanged"
             )
     if outcome == "put-off" and until is not None and until > due.closes:
-        remarks.append(f"{due.id}: {day_words(until)} is past its window")
+        remarks.append(f"{due.said}: {day_words(until)} is past its window")
     if outcome == "blocked":
         remarks.append(_block(writer, seen, due, made))
     return made
@@ -277,7 +286,8 @@ def _amounts(due: Due, outcome: str, how: How) -> tuple[str, float | None, float
         share = fraction if fraction is not None else wanted
         return "done", share, _told(how.litres, whole * share / wanted if whole else None)
     if fraction is None or not 0 < fraction <= 1:
-        return Problem(due.id, "how much was done is missing", "give a share, as 15 %, or litres")
+        return Problem(due.id, "how much was done is missing", "give a share, as 15 %, or litres",
+                       named=due.said)  # fmt: skip
     goal = wanted if due.fraction is not None and wanted is not None else 1.0 - due.part_done
     if fraction >= goal - TOLERANCE:
         return "done", fraction, _told(how.litres, whole * fraction / goal if whole else None)
@@ -292,7 +302,7 @@ def _too_large(room: Room, due: Due, fraction: float | None, how: How) -> Proble
         return None
     return Problem(
         due.id, f"{100 * fraction:.4g} % is more than the largest change, {100 * most:.4g} %",
-        "give what was really changed, or say --anyway", "largest-change",
+        "give what was really changed, or say --anyway", "largest-change", due.said,
     )  # fmt: skip
 
 
@@ -355,17 +365,13 @@ def _block(writer: Writer, seen: Picture, due: Due, made: Mark) -> str:
             note=f"lift {code} with it",
         ),
     )  # fmt: skip
-    return f"{due.id}: held by {code} until that is lifted"
+    return f"{due.said} is held until you lift the hold ('roomtasks lift {code}')"
 
 
 def _words(room: Room, outcome: str, marks: Sequence[Mark]) -> str:
-    word = {
-        "done": "done", "partly": "partly done", "put-off": "put off", "left-out": "left out",
-        "blocked": "cannot be done",
-    }  # fmt: skip
     parts = []
     for made in marks[:12]:
-        text = f"{room.job[made.job].name} at {made.target}: {word[made.outcome]}"
+        text = f"{job_said(room.job, made.job, made.target)}: {OUTCOME_WORDS[made.outcome]}"
         if made.outcome == "partly" and made.fraction is not None:
             text += f" ({100 * made.fraction:.4g} %)"
         if made.litres:

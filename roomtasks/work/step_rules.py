@@ -10,16 +10,22 @@ from datetime import date, datetime, timedelta
 
 from roomtasks.room.attended import Attended
 from roomtasks.room.column import shown
+from roomtasks.room.naming import day_words, time_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import Room
 from roomtasks.room.vessel import STEPS
 from roomtasks.room.water_plan import Contents
-from roomtasks.room.why import day_words
 from roomtasks.work.water_marks import utc
 
 WARMEST = 60.0
 TOLERANCE = 1e-6
+SAID = {
+    "hose-out": "hose laid out", "fill-start": "fill started", "full": "full",
+    "treated": "conditioned", "heat-on": "heater on", "heat-off": "heater off", "mixed": "mixed",
+    "ready": "ready", "not-ready": "not ready", "used": "used", "emptied": "emptied",
+    "raw-in": "raw water run in",
+}  # fmt: skip
 ANYWAY = ", or say --anyway"
 
 
@@ -69,21 +75,22 @@ def _bad_words(vessel: Reservoir, held: Contents, asked: Asked) -> Problem | Non
     if asked.word == "used" and litres is None:
         return Problem("litres", "how much was used is missing", "give the litres, or say emptied")
     if litres is not None and (not math.isfinite(litres) or litres < 0):
-        return Problem("litres", f"{litres:g} L is no amount of water", "give 0 or more")
+        return Problem("litres", f"{litres:g} L is no amount of water", "give 0 L or more")
     if litres is not None and litres > full + TOLERANCE:
         return Problem(
             "litres", f"{litres:g} L is more than {vessel.code} holds when full",
-            f"give at most {full:g}",
+            f"give at most {full:g} L",
         )  # fmt: skip
     if asked.word == "raw-in" and litres is not None and held.litres + litres > full + TOLERANCE:
         return Problem(
             "litres", f"{litres:g} L onto {held.litres:g} L do not go into {full:g} L",
-            f"give at most {full - held.litres:g}, or correct what it holds",
+            f"give at most {full - held.litres:g} L, or correct what it holds",
         )  # fmt: skip
     if celsius is not None and not 0 <= celsius <= WARMEST:
         return Problem(
-            "celsius", f"{celsius:g} C is no water's temperature", f"give 0 to {WARMEST:g}"
-        )
+            "celsius", f"{celsius:g} C is no water's temperature", f"give 0 to {WARMEST:g} C",
+            named="temperature",
+        )  # fmt: skip
     return None
 
 
@@ -107,11 +114,12 @@ def _other_water(room: Room, vessel: Reservoir, asked: Asked) -> Problem | None:
 def _wrong_time(room: Room, now: datetime, asked: Asked) -> Problem | None:
     if utc(asked.at) > utc(now):
         return Problem(
-            "when", f"{asked.at:%Y-%m-%d %H:%M} lies ahead", "give a time gone by",
-            "not-in-the-future",
+            "when", f"{time_words(asked.at)} lies ahead", "give a time gone by",
+            "not-in-the-future", "the time",
         )  # fmt: skip
     if asked.for_day is not None and asked.for_day < room.day_at(asked.at):
-        return Problem("for", f"{asked.for_day} has gone by", "give the change day it is for")
+        return Problem("for", f"{day_words(asked.for_day)} has gone by",
+                       "give the change day it is for", named="the change day")  # fmt: skip
     return None
 
 
@@ -123,8 +131,8 @@ def _told_late(room: Room, asked: Asked) -> Problem | None:
         return None
     at = last.at.astimezone(room.zone)
     return Problem(
-        "when", f"{last.step} was at {day_words(at.date())} {at:%H:%M}, later than that",
-        "if it is right, say so again with --anyway", "ask",
+        "when", f"“{SAID[last.step]}” was noted for {time_words(at)}, later than that",
+        "if it is right, say so again with --anyway", "ask", "the time",
     )  # fmt: skip
 
 
@@ -134,7 +142,7 @@ def _untreated(held: Contents, asked: Asked) -> Problem | None:
         return None
     return Problem(
         asked.reservoir, "its water is raw: it was not conditioned since raw water ran in",
-        "condition and mix it, and say treated", "untreated",
+        "condition it, and note that it is conditioned", "untreated",
     )  # fmt: skip
 
 
@@ -144,11 +152,11 @@ def _out_of_order(room: Room, vessel: Reservoir, held: Contents, asked: Asked) -
     dry = held.litres <= vessel.dead_litres
     what = remedy = ""
     if word == "fill-start" and filling is not None:
-        what, remedy = f"its hose has run since {filling:%H:%M}", "say full when it is"
+        what, remedy = f"its hose has run since {filling:%H:%M}", "note that it is full when it is"
     elif word == "full" and filling is None:
-        what, remedy = "no fill was started there", "say fill-start first"
+        what, remedy = "no fill was started there", "note the start of the fill first"
     elif word in ("treated", "mixed", "ready", "used") and filling is not None:
-        what, remedy = f"its hose has run since {filling:%H:%M}", "say full first"
+        what, remedy = f"its hose has run since {filling:%H:%M}", "note that it is full first"
     elif word in ("treated", "mixed", "ready") and held.litres <= 0:
         what, remedy = "it is empty", "fill it first"
     elif word == "heat-on" and dry and filling is None:
@@ -173,9 +181,9 @@ def _too_soon(room: Room, vessel: Reservoir, held: Contents, asked: Asked) -> Pr
         return None
     until = (since + rest).astimezone(room.zone)
     return Problem(
-        vessel.code, f"it stands until {day_words(until.date())} {until:%H:%M}, "
+        vessel.code, f"it stands until {time_words(until)}, "
         f"{vessel.rest_hours:g} h after it was full and conditioned",
-        "wait" + ANYWAY, "resting",
+        "wait until then" + ANYWAY, "resting",
     )  # fmt: skip
 
 
@@ -189,8 +197,7 @@ def _alone(room: Room, vessel: Reservoir, held: Contents, asked: Asked) -> Probl
         return None
     length = f"the {takes / timedelta(minutes=1):.0f} minutes it takes" if rate else "that time"
     next_time = "" if watched is None else (
-        f"; from {day_words(watched.astimezone(room.zone).date())} "
-        f"{watched.astimezone(room.zone):%H:%M} somebody is"
+        f"; from {time_words(watched.astimezone(room.zone))} somebody is"
     )  # fmt: skip
     return Problem(
         vessel.code, f"nobody is there for {length}, and it has no float valve{next_time}",
@@ -210,6 +217,6 @@ def _unlike(room: Room, held: Contents, asked: Asked) -> Problem | None:
     return Problem(
         asked.reservoir,
         f"at {asked.celsius:g} C it is {abs(off):.3g} K from the {recipe.celsius:g} C that "
-        f"{recipe.code} wants, more than {most:g} K",
+        f"{recipe.name or recipe.code} is wanted at, and {most:g} K is the most",
         remedy + ANYWAY, rule,
     )  # fmt: skip

@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from roomtasks.room.contents import contents_of
+from roomtasks.room.naming import time_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import Room
@@ -18,15 +19,9 @@ from roomtasks.room.water_plan import Contents
 from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
 from roomtasks.work.fish import Doing, Told, doing
-from roomtasks.work.step_rules import Asked, refused_step
+from roomtasks.work.step_rules import SAID, Asked, refused_step
 from roomtasks.work.water_marks import taken_since, utc
 
-SAID = {
-    "hose-out": "hose laid out", "fill-start": "fill started", "full": "full",
-    "treated": "conditioned", "heat-on": "heater on", "heat-off": "heater off", "mixed": "mixed",
-    "ready": "ready", "not-ready": "not ready", "used": "used", "emptied": "emptied",
-    "raw-in": "raw water run in",
-}  # fmt: skip
 UNTREATED = "all of it counts as untreated until dosed and mixed"
 
 
@@ -116,7 +111,7 @@ def _words(asked: Asked, level: float | None, now: datetime) -> str:
     moved = f" {asked.litres:g} L" if asked.litres is not None else ""
     if asked.word in ("used", "raw-in"):
         said += moved
-    at = "" if utc(asked.at) == utc(now) else f" at {day_words(asked.at.date())} {asked.at:%H:%M}"
+    at = "" if utc(asked.at) == utc(now) else f" at {time_words(asked.at)}"
     parts = [
         f"{asked.reservoir}: {said}{at}",
         *([f"{level:g} L in it"] if level is not None else []),
@@ -140,5 +135,5 @@ def _told(vessel: Reservoir, held: Contents, asked: Asked) -> list[str]:
     if asked.word == "used" and (asked.litres or 0.0) > held.litres:
         told.append(f"it held {held.litres:.0f} L by the book")
     if asked.word in ("used", "emptied") and held.heat_since is not None:
-        told.append(f"its heater is on, and must not stand dry ({vessel.code} heat-off)")
+        told.append("its heater is on, and must not stand dry: switch it off, and note it")
     return told

@@ -22,7 +22,8 @@ from roomtasks.tui.apart_asks import (
 )
 from roomtasks.tui.apart_days import day_lines_of
 from roomtasks.tui.apart_lines import apart_parts
-from roomtasks.tui.apart_words import next_words, on_screen, refusal, said_days, top_words
+from roomtasks.tui.apart_words import next_words, refusal, said_days, top_words
+from roomtasks.tui.here_words import on_screen
 from roomtasks.tui.signs import PLAIN, SHAPES
 from roomtasks.tui.widgets.day_line import FREE, LETTERS, DayLine, day_lines, legend
 from roomtasks.work.apart_view import ApartView, apart_view
@@ -46,11 +47,10 @@ def test_refusals_name_the_rule_and_what_the_screen_has(seen: ApartView) -> None
     told = refusal(Problem("Q1", "lot x is there", "move it by 'roomtasks move-lot x TANK'",
                            "two-lots"))  # fmt: skip
     assert told == (
-        "REFUSED by the rule two-lots. Q1: lot x is there; move it by 'move the whole lot' at the "
-        "lot"
+        "Refused: Q1: lot x is there; move it by 'move the whole lot' at the lot [two-lots]"
     )
     asked = refusal(Problem("Q1", "all go back", "say so again with --anyway", "ask"))
-    assert "REFUSED" not in asked
+    assert "Refused" not in asked
     assert "--anyway" not in asked
     two = refusal(Problem("Q1", "x is in its water", "then say --also", "two-medicines"))
     assert "--also" not in two

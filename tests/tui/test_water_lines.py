@@ -211,7 +211,7 @@ def test_an_opened_number_says_formula_inputs_known_and_source() -> None:
     "S: read 24m, now 31.7f", "crosses it Sat 20 Mar, CHANGE NOW", "a forecast is not a test",
     "running 30 cm, resting 39 cm", "! S: the drip was measured 40 days ago",
     "Plugs out before hands go in.", "m measured c computed a assumed f forecast s as set",
-    "140 of 700 L", "keep-back 100, dead 40", "REFUSED R1: it is not ready by 09:00",
+    "140 of 700 L", "keep-back 100, dead 40", "Refused: R1: it is not ready by 09:00",
 ])  # fmt: skip
 def test_the_list_says_all_of_a_plan(words: str) -> None:
     assert words in all_text(seen(), 400)

@@ -217,7 +217,8 @@ async def test_a_refused_step_is_entered_only_on_a_yes(tmp_path: Path) -> None:
     async with opened(path, when=FRIDAY) as (app, pilot, _):
         screen = await water_of(app, pilot)
         await hit(app, pilot, "4", "2", "enter")
-        assert "no fill was started there; say fill-start first. Mark it all the same?" in flat(app)
+        assert "no fill was started there; note the start of the fill first" in flat(app)
+        assert "Mark it all the same?" in flat(app)
         assert "--anyway" not in flat(app)
         await hit(app, pilot, "0")
         assert screen.question is None

@@ -247,7 +247,7 @@ def test_ready_water_is_near_what_the_recipe_wants(tmp_path: Path) -> None:
     store = example_store(tmp_path, rest_hours=0.0)
     filled(store)
     cold = no(store, "ready", "cold", celsius=23.9)
-    assert "1.1 K from the 25 C that hard wants, more than 1 K" in cold.what
+    assert "1.1 K from the 25 C that Hard is wanted at, and 1 K is the most" in cold.what
     no(store, "ready", "hot", celsius=26.1)
     said(store, "ready", "20:50", celsius=24.0)
     said(store, "not-ready", "20:51")
@@ -280,7 +280,7 @@ def test_a_time_ahead_is_refused_and_one_before_the_last_step_asked_about(store:
     no(store, "hose-out", "not-in-the-future", when=at("2027-03-12T21:01"))
     said(store, "fill-start", "18:56")
     earlier = no(store, "hose-out", "ask", when=at("2027-03-12T18:46"))
-    assert "fill-start was at Fri 12 Mar 18:56" in earlier.what
+    assert "“fill started” was noted for Fri 12 Mar 18:56" in earlier.what
     late = step(store, NOW, "", "R1", "hose-out", when=at("2027-03-12T18:46"), anyway=True)
     assert isinstance(late, Told)
 

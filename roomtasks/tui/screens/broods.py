@@ -16,11 +16,11 @@ from roomtasks.tui.brood_look import BroodsRead, judge_places, read_broods
 from roomtasks.tui.brood_move_acts import AskedAct
 from roomtasks.tui.brood_pictures import drawing
 from roomtasks.tui.brood_words import BroodsSeen
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.keys import bindings
 from roomtasks.tui.screens.side import Look, SideScreen, SideWanted
 from roomtasks.tui.side_acts import Act, Filling
 from roomtasks.tui.signs import PLAIN, Signs
-from roomtasks.tui.water_asking import said_here
 from roomtasks.tui.water_items import Item, Part
 from roomtasks.tui.widgets.growth_view import DrawnView
 
@@ -100,7 +100,7 @@ class BroodsScreen(SideScreen[BroodsSeen]):
             return
         wanted = act.wanted(filling.answers)
         if isinstance(wanted, Problem):
-            self.say(said_here(wanted))
+            self.say(refused_here(wanted))
             return
         self.what_if = wanted
         self.say("As it is." if wanted == WhatIf() else "Asked only: nothing of it is kept.")

@@ -16,6 +16,7 @@ from roomtasks.room.day import zone_named
 from roomtasks.room.problem import Problem
 from roomtasks.room.setup import WEEKDAYS
 from roomtasks.store.fault import StoreFault
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.signs import clean
 from roomtasks.work.starting import FORM, make_room, parse_layout, room_from, usual_jobs
 
@@ -108,7 +109,7 @@ class StartScreen(Screen[bool]):
     def _plan(self) -> None:
         facts = self._facts()
         if isinstance(facts, Problem):
-            text = facts.sentence()
+            text = refused_here(facts)
         else:
             jobs = "\n".join(
                 f"  {job.name}: {job.rule}, {job.where}" for job in usual_jobs(date.min)
@@ -123,7 +124,7 @@ class StartScreen(Screen[bool]):
         facts = self._facts()
         said = self.query_one("#said", Static)
         if isinstance(facts, Problem):
-            said.update(Text(clean(facts.sentence())))
+            said.update(Text(clean(refused_here(facts))))
             return
         try:
             make_room(self.path, facts)

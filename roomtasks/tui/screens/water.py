@@ -13,6 +13,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.water_plan import WhatIf
 from roomtasks.tui import water_asking
 from roomtasks.tui.asking import Answer
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.keeper import Chosen, StepDone, time_gone_by
 from roomtasks.tui.keys import bindings
 from roomtasks.tui.screens.water_choosing import WaterActed, WaterChoosing
@@ -91,7 +92,7 @@ class WaterScreen(WaterChoosing):
             self.pending = replace(done, anyway=True)
             self.ask(water_asking.anyway(problem))
         else:
-            self.say(water_asking.said_here(problem))
+            self.say(refused_here(problem))
 
     def action_take_back(self) -> None:
         if not self.twice("take_back"):
@@ -119,7 +120,7 @@ class WaterScreen(WaterChoosing):
         if sort == "done-at":
             when = time_gone_by(text, self.seen.now)
             if isinstance(when, Problem):
-                self.say(when.sentence())
+                self.say(refused_here(when))
             elif found is not None:
                 done = water_asking.step_done(self.seen, code, found.step, found)
                 self.post_message(WaterActed(replace(done, when=when)))
@@ -127,7 +128,7 @@ class WaterScreen(WaterChoosing):
         high = 60.0 if sort == "celsius" else self.seen.room.reservoir[code].full_litres
         value = water_asking.number(text, 0.0, high)
         if isinstance(value, Problem):
-            self.say(value.sentence())
+            self.say(refused_here(value))
             return
         step = "ready" if sort == "celsius" else sort.partition(" ")[2]
         found = found if found is not None and found.step == step else None

@@ -13,6 +13,7 @@ from roomtasks.room.water_plan import WhatIf
 from roomtasks.room.why import day_words
 from roomtasks.tui import water_asking
 from roomtasks.tui.asking import Answer
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.keeper import Chosen, StepDone, hour_of
 from roomtasks.tui.screens.page import PickScreen
 from roomtasks.tui.screens.water_view import WaterView
@@ -137,13 +138,13 @@ class WaterChoosing(WaterView):
         if sort == "keep-hour":
             hour = hour_of(text)
             if isinstance(hour, Problem):
-                self.say(hour.sentence())
+                self.say(refused_here(hour))
             else:
                 self._sure(Chosen(day=day, hour=hour))
             return
         share = water_asking.number(text, 1.0, 100.0)
         if isinstance(share, Problem):
-            self.say(share.sentence())
+            self.say(refused_here(share))
         else:
             self._sure(Chosen(day=day, share=share / 100))
 
@@ -154,6 +155,6 @@ class WaterChoosing(WaterView):
             answer.sort, answer.text, answer.about, self.what_if, self.seen
         )  # fmt: skip
         if isinstance(what, Problem):
-            self.say(what.sentence())
+            self.say(refused_here(what))
         else:
             self.post_message(WaterAsked(what))
