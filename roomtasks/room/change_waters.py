@@ -4,6 +4,7 @@ Waters cannot help each other out, so each is shared out for itself. Litres out
 of the reservoir, the loss in hoses counted in.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -164,13 +165,31 @@ def _ways_out(
 
 
 def _ready_by(making: Making, batches: Iterable[Batch]) -> float:
-    """Litres that can be had at the hour wanted."""
-    return sum(
-        batch.used_litres
-        for batch in batches
-        if batch.clock and batch.clock.refused is None
-        and batch.clock.wanted_at.date() == making.wanted_at.date()
-    )  # fmt: skip
+    """Litres that can be had at the hour wanted: what is run in, and what stands above what stays.
+
+    Never less than what is planned out of them.
+    """
+    given: dict[str, float] = {}
+    used: dict[str, float] = defaultdict(float)
+    stays = {vessel.code: vessel.left_litres for vessel in making.vessels}
+    for batch in batches:
+        code = batch.reservoir
+        if not _on_the_day(making, batch):
+            continue
+        if code not in given:
+            given[code] = batch.left_litres - stays[code]
+        given[code] += batch.added_litres
+        used[code] += batch.used_litres
+    return sum(max(given[code], used[code]) for code in given)
+
+
+def _on_the_day(making: Making, batch: Batch) -> bool:
+    planned = batch.clock
+    return (
+        planned is not None
+        and planned.refused is None
+        and planned.wanted_at.date() == making.wanted_at.date()
+    )
 
 
 def _without(

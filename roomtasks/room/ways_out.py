@@ -29,7 +29,8 @@ from roomtasks.room.water_plan import Choice, Draw, Note, Split
 DAYS, SMALLER, PARTS, KEEP_BACK = "two-days", "smaller", "parts", "keep-back"
 MOST_DAYS = 7  # then the next week's change has come; common practice, no published source
 _TRIES = 200
-_LESS = 0.99
+_LESS, _HALVINGS = 0.99, 12
+GRAIN_LITRES = 1e-6  # draws are shared out in whole microlitres
 _Days = tuple[list[list[Draw]], tuple[float, ...]]  # the draws of each day, the litres made for it
 
 
@@ -103,15 +104,39 @@ def _by_ready(short: Short) -> _Days:
 
 def smaller(short: Short) -> Choice | Note:
     """Every draw scaled by the same share, so that it is done at once."""
-    share = min(1.0, short.once / short.total)
-    for _ in range(_TRIES):
-        if share <= 0:
-            break
-        if short.in_one([scaled(draw, share) for draw in short.demand.draws]):
-            return _smaller(short, share)
-        share *= _LESS
+    share = _largest_share(short)
+    if share > 0:
+        return _smaller(short, share)
     text = "one smaller batch will not do: there is no water for it"
     return Note(about=short.about, text=text, rule=SMALLER)
+
+
+def _largest_share(short: Short) -> float:
+    """The largest share of every draw that goes into one round of fills; 0 where none does.
+
+    Mostly what there is over what is wanted. A walk over several reservoirs cannot
+    always be parted so; then it is looked for below.
+    """
+    grain = len(short.demand.draws) * GRAIN_LITRES  # each draw is rounded to so much
+    most = min(1.0, max(0.0, short.once - grain) / short.total)
+    share = most
+    for _ in range(_TRIES):
+        if share <= 0 or _goes(short, share):
+            break
+        share *= _LESS
+    else:
+        return 0.0
+    if share in (0.0, most):
+        return share
+    fits, over = share, min(most, share / _LESS)
+    for _ in range(_HALVINGS):
+        half = (fits + over) / 2
+        fits, over = (half, over) if _goes(short, half) else (fits, half)
+    return fits
+
+
+def _goes(short: Short, share: float) -> bool:
+    return short.in_one([scaled(draw, share) for draw in short.demand.draws])
 
 
 def _smaller(short: Short, share: float) -> Choice:
@@ -164,24 +189,31 @@ def second_part(litres: float, wanted_fraction: float, first_litres: float) -> f
 def parts(short: Short) -> Choice | Note | None:
     """Tanks alone in full and as many tanks of systems as go in; the others the day after.
 
-    None where no system is changed.
+    Fewer of them where the others would then have too much in one day. None where
+    no system is changed.
     """
     shared = [draw for draw in short.walk if _of_system(short, draw)]
     one = [draw for draw in short.walk if not _of_system(short, draw)]
     if not shared:
         return None
-    two: list[Draw] = []
     used = fsum(draw.from_reservoir for draw in one)
+    most = 0
     for draw in shared:
         used += draw.from_reservoir
-        (two if used > short.once + TOLERANCE else one).append(draw)
-    factors = _factors(short, one, two)
-    more = [scaled(draw, factors[draw.body]) for draw in two]
-    why = _no_parts(short, one, more)
-    if why:
-        text = f"systems in two parts will not do: {why}"
-        return Note(about=short.about, text=text, rule=PARTS)
-    return _parts(short, one, two, more)
+        if used > short.once + TOLERANCE:
+            break
+        most += 1
+    why = ""
+    for count in range(min(most, len(shared) - 1), -1, -1):
+        first, two = [*one, *shared[:count]], shared[count:]
+        factors = _factors(short, first, two)
+        more = [scaled(draw, factors[draw.body]) for draw in two]
+        found = _no_parts(short, first, more)
+        if not found:
+            return _parts(short, first, two, more)
+        why = why or found
+    text = f"systems in two parts will not do: {why}"
+    return Note(about=short.about, text=text, rule=PARTS)
 
 
 def _of_system(short: Short, draw: Draw) -> bool:

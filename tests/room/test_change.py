@@ -127,6 +127,14 @@ def test_water_that_stands_ready_is_used_as_it_stands_where_no_more_can_be_made(
     assert any(note.rule == "short" for note in plan.notes)
 
 
+def test_all_that_the_first_fill_gives_is_there_for_the_day() -> None:
+    """One fill gives 700 - 40 - 100 L, whatever part of it the walk takes (invented room)."""
+    plan = planned()
+    assert plan.batches[0].used_litres < 560
+    told = next(note.text for note in plan.notes if note.rule == "short")
+    assert told.startswith("560 of 919 L can be had that day")
+
+
 def test_what_if_asks_and_stores_nothing() -> None:
     rates = planned(what_if=WhatIf(fill_rates=(("R1", 12.0),)))
     assert steps(rates)["fill-start"].latest > steps(planned())["fill-start"].latest

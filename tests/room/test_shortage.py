@@ -26,7 +26,7 @@ from roomtasks.room.water_plan import (
     WhatIf,
 )
 from tests.room.example_room import CHANGE_DAY, at, example_room
-from tests.room.made_draws import LOSS, a_draw, a_vessel, vessels_of_sizes
+from tests.room.made_draws import LOSS, a_draw, a_vessel, draws_of, vessels_of_sizes
 
 EVENING = at("2027-03-12T18:00")
 HERE = "worked here, invented room"
@@ -149,11 +149,31 @@ def test_systems_in_two_parts() -> None:
 
 def test_parts_are_not_offered_beyond_the_largest_change() -> None:
     demand = the_demand()
-    found = ways_out(demand, reservoirs(), the_bodies(demand), (), Means(limits={"B5": 0.33}))
+    every = {draw.tank: 0.3 for draw in demand.draws if draw.body == "S"}
+    found = ways_out(demand, reservoirs(), the_bodies(demand), (), Means(limits=every))
     assert isinstance(found, WaysOut)
     assert "parts" not in {choice.sort for choice in found.choices}
     note = next(note for note in found.notes if note.rule == "parts")
-    assert "33.6 % of B5, and 33 % a day is its most" in note.text
+    assert "33.6 % of G5, and 30 % a day is its most" in note.text
+
+
+def test_fewer_tanks_of_a_system_go_first_where_the_others_would_have_too_much() -> None:
+    """Mass balance: the more of 660 L goes first, the more of each other tank must go second."""
+    parts = the_ways(Means(limits={"B5": 0.33}))["parts"]
+    assert parts.litres[0] < the_ways()["parts"].litres[0]
+    assert price_of(parts, "S").fraction == pytest.approx(660 / 2412)
+
+
+@pytest.mark.parametrize("litres", [60.0, 60.1, 59.973, 33.333])
+def test_one_smaller_batch_takes_all_there_is(litres: float) -> None:
+    """What there is over what is wanted, to the microlitres draws are rounded to."""
+    draws = draws_of((litres, litres, litres, litres, 4.0))
+    total = sum(draw.from_reservoir for draw in draws)
+    demand = replace(the_demand(), draws=draws)
+    found = choices(demand, (a_vessel("R1", 0.9 * total),), (), ())
+    assert not isinstance(found, Problem)
+    smaller = next(choice for choice in found if choice.sort == "smaller")
+    assert smaller.litres[0] == pytest.approx(0.9 * total, abs=1e-4)
 
 
 def test_the_keep_back_only_where_it_would_do() -> None:
