@@ -8,7 +8,7 @@ from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, number
 from roomtasks.room.problem import Problem
-from roomtasks.room.short_day import ShortDay
+from roomtasks.room.short_day import ShortDay, minutes_words
 from roomtasks.work.short_day import short_day_view, take_short_day
 
 
@@ -45,15 +45,20 @@ def _document(found: ShortDay, act: int | None) -> Document:
         "changed": act is not None, "act": act, "words": found.words, "fits": found.fits,
         "minutes_there_are": figure(found.minutes), "minutes_there_are_known": "as asked",
         "kept_minutes": figure(found.kept.minutes), "kept_minutes_known": "computed",
+        "kept_now_minutes": figure(found.now_minutes),
+        "kept_later_today_minutes": figure(found.later_minutes),
         "must_minutes": figure(found.must_minutes), "over_minutes": figure(found.over_minutes),
+        "must_not_slip_minutes": figure(found.limit_minutes),
         "kept": [
             {"id": stop.due.id, "minutes": figure(stop.total_minutes),
-             "must": stop.due.id in found.must}
+             "must": stop.due.id in found.must, "for": found.must.get(stop.due.id) or None}
             for stop in found.kept.stops
         ],
+        "no_time_though_must_not_slip": [each.due.id for each in found.slipping],
         "put_off": [
             {"id": each.due.id, "minutes": figure(each.minutes), "until": day(each.until),
              "closes": day(each.due.closes), "late_days": each.late_days, "daily": each.daily,
+             "must_not_slip": each.must_not_slip, "brings": list(each.brings),
              "words": each.words}
             for each in found.put_off
         ],
@@ -76,23 +81,40 @@ def _write(page: Page, found: ShortDay, act: int | None) -> None:
         )  # fmt: skip
     if found.fits:
         return
+    if found.slipping:
+        _write_slipping(page, found, act)
     page.head("Kept, in walking order")
     for stop in found.kept.stops:
         must = "*" if stop.due.id in found.must else "-"
-        page.line(f"{must} {stop.due.id}  {stop.due.job.name}, {stop.total_minutes:.1f} min",
-                  hang=4)  # fmt: skip
+        why = found.must.get(stop.due.id)
+        page.line(f"{must} {stop.due.id}  {stop.due.job.name}, {stop.total_minutes:.1f} min"
+                  f"{f', {why}' if why else ''}", hang=4)  # fmt: skip
     page.line("* never put off", style="quiet")
     page.head("Put off")
     for each in found.put_off:
-        page.line(each.words, hang=4, style="late" if each.late_days else "")
+        late = each.late_days or each.must_not_slip
+        page.line(each.words, hang=4, style="late" if late else "")
     for there in found.days:
         page.line(there.words, style="quiet")
+
+
+def _write_slipping(page: Page, found: ShortDay, act: int | None) -> None:
+    """What must not slip and has no time, before anything else."""
+    page.head(f"No time for {len(found.slipping)} that must not slip")
+    for each in found.slipping:
+        page.line(f"! {each.due.id}  {each.name}: {each.limit_words}", hang=4, style="late")
+    again = "give that many" if act is None else (
+        "'roomtasks undo' and give that many, or mark what was done all the same")  # fmt: skip
+    page.line(f"{minutes_words(found.limit_minutes)} min would hold them: {again}.", hang=4)
 
 
 COMMANDS = {
     "short-day": Command(
         _short_day, _words, writes=True,
-        more="Looks, room checks, pumps, doses and fry are never put off. The rest is laid over "
-        "the coming days as the plan of the weeks has it, in one act: one undo takes it back.",
+        more="Looks, room checks, pumps, doses and fry are never put off, nor what makes ready "
+        "for a dated event and has no later day. Then comes what is late or on its last day; "
+        "what of it has no time is named. The rest is laid over the coming days as the plan of "
+        "the weeks has it, in one act: one undo takes it back. The day has so many minutes from "
+        "then on.",
     ),
 }  # fmt: skip

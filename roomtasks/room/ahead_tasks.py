@@ -16,6 +16,7 @@ from roomtasks.room.ahead_pairs import clashes_of, visits_of
 from roomtasks.room.ahead_plan import WhatIfAhead
 from roomtasks.room.ahead_spared import big_filter_job
 from roomtasks.room.ahead_water import Pools, litres_out, most_litres_a_day
+from roomtasks.room.day_minutes import minutes_there_are
 from roomtasks.room.kind import KINDS
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_task import NEVER, Shared, Span, Task
@@ -109,7 +110,7 @@ def minutes_on(room: Room, what_if: WhatIfAhead, day: date) -> float:
     """Minutes there are on a day, with what is asked on top."""
     names = (WEEKDAYS[day.weekday()], day.isoformat())
     more = sum(minutes for name, minutes in what_if.minutes if name in names)
-    return max(0.0, room.setup.minutes_on(day) + more)
+    return max(0.0, minutes_there_are(room, day) + more)
 
 
 def litres_on(room: Room, what_if: WhatIfAhead, facts: Reservoir) -> float:

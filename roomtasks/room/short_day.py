@@ -1,43 +1,43 @@
 """A day with few minutes: what must be done all the same, and where the rest goes.
 
-Looks, room checks, pumps, doses and fry are never put off. What else fits is
-chosen as in any short walk (`fit`). The rest is laid over the coming days by the
-plan of the weeks, worked out as it will be tomorrow with today's work done: within
-windows where that can be, and what is late all the same spread over its days of
-catching up, not heaped on one morning. Nothing is stored here.
+What is kept is chosen in `short_day_choice`. The rest is laid over the coming days
+by the plan of the weeks, worked out as it will be tomorrow with today's work done:
+within windows where that can be, and what is late all the same spread over its days
+of catching up, not heaped on one morning. Nothing is stored here.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from itertools import count
 
 from roomtasks.room.ahead_coming import every_day
 from roomtasks.room.ahead_plan import Ahead, PlannedDay
 from roomtasks.room.day import day_start, next_day
 from roomtasks.room.due import all_due
-from roomtasks.room.fit import fit
 from roomtasks.room.journal import Mark
-from roomtasks.room.kind import KINDS
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.past import NOTHING, Past, Pasts
 from roomtasks.room.plan_ahead import plan_ahead
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import within
 from roomtasks.room.room import Room
-from roomtasks.room.walk import Stop, Times, Walk, walk
+from roomtasks.room.short_day_brings import Leaning
+from roomtasks.room.short_day_choice import Chosen, choose, event_of, must_not_slip, never_put_off
+from roomtasks.room.walk import Stop, Times, Walk, priced, walk
 from roomtasks.room.why import day_words
 
 PLAN_DAYS = 14
 DAY_MINUTES = 1440
-FRY = "feed-fry"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PutOff:
     """A job that is put off: to which day, and how many days late that makes it.
 
-    A daily job is not made up for: today's is given up, `daily`.
+    A `daily` job is not made up for: on that day only its own turn is done.
+    `must_not_slip`: it is late already, or today is the last day of its window.
+    `brings` is what that means to what leans on it, in words.
     """
 
     due: Due
@@ -45,16 +45,27 @@ class PutOff:
     until: date
     late_days: int
     daily: bool = False
+    must_not_slip: bool = False
+    brings: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        return f"{self.due.job.name} at {self.due.target}"
+
+    @property
+    def limit_words(self) -> str:
+        """How near it is to its limit today."""
+        late = self.due.days_late
+        return f"{days_words(late)} late" if late else "today is its last day"
 
     @property
     def words(self) -> str:
-        name = f"{self.due.job.name} at {self.due.target}"
+        parts = [f"{self.name}: to {day_words(self.until)}"]
         if self.daily:
-            return f"{name}: none today"
-        late = ""
+            parts.append("today's is not made up for")
         if self.late_days:
-            late = f", {self.late_days} day{'s' if self.late_days > 1 else ''} late then"
-        return f"{name}: to {day_words(self.until)}{late}"
+            parts.append(f"{days_words(self.late_days)} late then")
+        return "; ".join((", ".join(parts), *self.brings))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,15 +89,18 @@ class LaterDay:
 class ShortDay:
     """Today in so many minutes: the walk that is kept, and what is put off, each to its day.
 
-    `must` are the ids that are never put off; `over_minutes` is what these alone
-    take more than there are.
+    `must` are the ids that are never put off, with why where an event asks for it;
+    `over_minutes` is what these alone take more than there are, `later_minutes` what of
+    the walk only opens later today. `limit_minutes` would hold all that must not slip.
     """
 
     minutes: float
     kept: Walk
-    must: frozenset[str]
+    later_minutes: float
+    must: Mapping[str, str]
     must_minutes: float
     over_minutes: float
+    limit_minutes: float
     put_off: tuple[PutOff, ...]
     days: tuple[LaterDay, ...]
 
@@ -96,30 +110,62 @@ class ShortDay:
         return not self.put_off
 
     @property
+    def now_minutes(self) -> float:
+        """What the kept walk takes now: the minutes of the walk once the rest is put off."""
+        return self.kept.minutes - self.later_minutes
+
+    @property
     def late(self) -> tuple[PutOff, ...]:
         """What will be late on its new day."""
         return tuple(each for each in self.put_off if each.late_days)
 
     @property
+    def slipping(self) -> tuple[PutOff, ...]:
+        """What must not slip and has no time all the same."""
+        return tuple(each for each in self.put_off if each.must_not_slip)
+
+    @property
+    def kept_words(self) -> str:
+        later = f", {minutes_words(self.later_minutes)} later today" if self.later_minutes else ""
+        return (f"{len(self.kept.stops)} jobs kept: {minutes_words(self.now_minutes)} min now"
+                f"{later}, of {self.minutes:g}")  # fmt: skip
+
+    @property
+    def slipping_words(self) -> str:
+        """What must not slip and has no time, by name; "" where there is none."""
+        if not self.slipping:
+            return ""
+        names = "; ".join(f"{each.name}, {each.limit_words}" for each in self.slipping)
+        return (f"no time for {len(self.slipping)} that must not slip: {names}. "
+                f"{minutes_words(self.limit_minutes)} min would hold them")  # fmt: skip
+
+    @property
     def words(self) -> str:
         """The whole in a sentence."""
-        kept = f"{len(self.kept.stops)} jobs kept, {self.kept.minutes:.0f} of {self.minutes:g} min"
         if self.fits:
-            return f"all of today's work fits: {kept}; nothing to put off"
-        late = f", {len(self.late)} of them late then" if self.late else ", none of them late"
+            all_of = "nothing more can be put off" if self.over_minutes else (
+                "all of today's work fits; nothing to put off")  # fmt: skip
+            return f"{all_of}; {self.kept_words}"
+        late = f"{len(self.late)} of them late then" if self.late else "none of them late"
+        days = len({each.until for each in self.put_off})
+        parts = [self.kept_words, f"{len(self.put_off)} put off over "
+                 f"{days_words(days)}, {late}"]  # fmt: skip
         daily = sum(each.daily for each in self.put_off)
-        parts = [kept]
         if daily:
-            parts.append(f"{daily} daily jobs given up for today")
-        if len(self.put_off) > daily:
-            days = f"{len(self.days)} day{'s' if len(self.days) > 1 else ''}"
-            parts.append(f"{len(self.put_off) - daily} put off over {days}{late}")
+            parts.append(f"{daily} daily, not made up for")
+        if self.slipping:
+            parts.append(f"no time for {len(self.slipping)} that must not slip")
         return "; ".join(parts)
 
 
-def never_put_off(due: Due) -> bool:
-    """Whether a short day keeps a job: looks, checks, pumps, doses, and fry."""
-    return KINDS[due.job.kind].never_cut or due.job.kind == FRY
+def days_words(days: int) -> str:
+    """A number of days."""
+    return f"{days} day{'s' if days > 1 else ''}"
+
+
+def minutes_words(minutes: float) -> str:
+    """Minutes to a tenth."""
+    return f"{round(minutes, 1):g}"
 
 
 def due_today(dues: Sequence[Due]) -> list[Due]:
@@ -140,20 +186,61 @@ def short_day(
     if fault is not None:
         return fault
     whole = walk(room, due_today(dues), times, minutes, pasts)
-    fitted = fit(room, whole, minutes, never_put_off)
-    left = [each.stop for each in fitted.left]
-    ahead = _replanned(room, pasts, now, fitted.walk, times) if left else None
+    chosen = choose(room, whole, minutes)
+    left = _all_left(room, pasts, now, chosen, times)
+    ahead = _replanned(room, pasts, now, chosen.kept, times) if left else None
     if isinstance(ahead, Problem):
         return ahead
-    tomorrow = next_day(room.day_at(now), room.zone, room.day_starts)
-    put_off = tuple(_put_off(stop, ahead, tomorrow) for stop in left)
+    put_off = () if ahead is None else _laid(room, dues, chosen, left, ahead)
+    later = {due.id for due in dues if due.later_today is not None}
+    at_once = [stop for stop in chosen.kept.stops if stop.due.id not in later]
+    now_minutes = sum(stop.total_minutes for stop in priced(room, at_once, whole.paid))
     return ShortDay(
-        minutes=minutes, kept=fitted.walk,
-        must=frozenset(s.due.id for s in whole.stops if never_put_off(s.due)),
-        must_minutes=fitted.must_minutes, over_minutes=max(0.0, fitted.must_minutes - minutes),
-        put_off=tuple(sorted(put_off, key=lambda each: (each.until, each.due.id))),
+        minutes=minutes, kept=chosen.kept, later_minutes=chosen.kept.minutes - now_minutes,
+        must={s.due.id: _why(room, s.due) for s in whole.stops if s.due.id in chosen.must},
+        must_minutes=chosen.must_minutes, limit_minutes=chosen.limit_minutes,
+        over_minutes=max(0.0, chosen.must_minutes - minutes), put_off=put_off,
         days=_days(put_off, ahead),
     )  # fmt: skip
+
+
+def _why(room: Room, due: Due) -> str:
+    """Why it is never put off, where its kind does not say so."""
+    event = event_of(room, due)
+    if never_put_off(due) or event is None:
+        return ""
+    return f"for the {event[0]} dated {day_words(event[1])}"
+
+
+def _all_left(
+    room: Room, pasts: Pasts, now: datetime, chosen: Chosen, times: Times
+) -> list[Stop]:  # fmt: skip
+    """What is left, and what would come onto today's walk once that is put off."""
+    left = list(chosen.left)
+    known = {stop.due.id for stop in (*chosen.kept.stops, *left)}
+    while left:
+        after = {**pasts, **_put_off_today([stop.due for stop in left], pasts, now)}
+        fresh = [due for due in due_today(all_due(room, after, now)) if due.id not in known]
+        if not fresh:
+            break
+        left += walk(room, fresh, times, 0.0).stops
+        known |= {due.id for due in fresh}
+    return left
+
+
+def _put_off_today(
+    dues: Sequence[Due], pasts: Pasts, now: datetime
+) -> dict[tuple[str, str], Past]:  # fmt: skip
+    found = {}
+    ids = count(1_000_000_000)
+    for due in dues:
+        key = (due.job.code, due.target)
+        past = pasts.get(key, NOTHING)
+        mark = Mark(id=next(ids), job=due.job.code, target=due.target, slot=due.slot.day,
+                    outcome="put-off", day=due.today, at=now,
+                    until=due.today + timedelta(days=1))  # fmt: skip
+        found[key] = replace(past, since=(*past.since, mark))
+    return found
 
 
 def _replanned(
@@ -178,16 +265,28 @@ def _done_today(kept: Walk, pasts: Pasts, now: datetime) -> Mapping[tuple[str, s
     return found
 
 
-def _put_off(stop: Stop, ahead: Ahead | None, tomorrow: date) -> PutOff:
+def _laid(
+    room: Room, dues: Sequence[Due], chosen: Chosen, left: Sequence[Stop], ahead: Ahead
+) -> tuple[PutOff, ...]:  # fmt: skip
+    """What is left, each on its day, with what that brings; the days in order."""
+    off = [_put_off(stop, ahead) for stop in left]
+    leaning = Leaning(
+        room, dues, {stop.due.id for stop in chosen.kept.stops}, {each.due.id for each in off},
+        ahead,
+    )  # fmt: skip
+    told = [replace(each, brings=leaning.brings(each.due, each.until)) for each in off]
+    return tuple(sorted(told, key=lambda each: (each.until, each.due.id)))
+
+
+def _put_off(stop: Stop, ahead: Ahead) -> PutOff:
     """The job on the day the plan has for it; tomorrow where the plan has none."""
-    due = stop.due
-    days = [] if ahead is None else [
-        job.day for job in ahead.jobs if job.id == due.id and job.n == 0
-    ]  # fmt: skip
+    due, tomorrow = stop.due, ahead.first
+    days = [job.day for job in ahead.jobs if job.id == due.id and job.n == 0]
     daily = every_day(due)
     until = tomorrow if daily else max(min(days, default=tomorrow), tomorrow)
     late_days = 0 if daily else max(0, (until - due.closes).days)
-    return PutOff(due=due, minutes=stop.minutes, until=until, late_days=late_days, daily=daily)
+    return PutOff(due=due, minutes=stop.minutes, until=until, late_days=late_days, daily=daily,
+                  must_not_slip=must_not_slip(due))  # fmt: skip
 
 
 def _days(put_off: Sequence[PutOff], ahead: Ahead | None) -> tuple[LaterDay, ...]:

@@ -76,7 +76,10 @@ def _short_first(answers: tuple[str, ...]) -> First:
         if found.fits:
             return Problem("short day", found.words, "nothing is to be put off")
         over = f"must-do jobs alone are {found.over_minutes:.0f} min over"
-        return (found.words, over) if found.over_minutes else (found.words,)
+        told = (found.words, over if found.over_minutes else "", found.slipping_words,
+                *(f"{each.name}: {'; '.join(each.brings)}" for each in found.put_off
+                  if each.brings))  # fmt: skip
+        return tuple(line for line in told if line)
 
     return look
 

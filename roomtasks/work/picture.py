@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
 
+from roomtasks.room.day_minutes import minutes_there_are
 from roomtasks.room.due import all_due
 from roomtasks.room.health import Health
 from roomtasks.room.journal import Mark
@@ -64,7 +65,7 @@ def picture(
         pasts = read.pasts(store, pasts_wanted(room, now, places))
         dues = all_due(room, pasts, now, places)
         on_walk = [(due.job.code, due.target) for due in dues if due.on_walk]
-        there_are = float(room.setup.minutes_on(today)) if minutes is None else minutes
+        there_are = minutes_there_are(room, today) if minutes is None else minutes
         planned = walk(room, dues, read.times(store, on_walk), there_are, pasts)
         marks = tuple(read.marks_on(store, today))
     return Picture(room, now, today, dues, planned, marks, touched_class(room, today, marks))
