@@ -44,9 +44,12 @@ class CaughtUp:
 
     @property
     def fraction(self) -> float:
-        """The fraction to change in one go; never less than the usual one."""
+        """The fraction to change in one go; where one go does, never less than the usual one."""
         usual = self.due.fraction or 0.0
-        return usual if self.often else max(usual, self.plan.each_fraction)
+        if self.often:
+            return usual
+        each = self.plan.each_fraction
+        return each if self.plan.changes > 1 else max(usual, each)
 
     @property
     def litres(self) -> float:

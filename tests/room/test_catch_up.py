@@ -7,7 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from roomtasks.room.amount import MEASURED, Amount
+from roomtasks.room.away_catch_up import CaughtUp
 from roomtasks.room.body import body_of
+from roomtasks.room.due import all_due
 from roomtasks.room.forecast import CatchUpPlan, Wanted, catch_up_plan
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -145,3 +147,14 @@ def test_what_cannot_be_made_up(
     assert isinstance(found, Problem)
     assert found.where == where
     assert possible in found.sentence()
+
+
+def test_the_parts_after_days_away_are_no_larger_than_what_makes_up_for_the_missed() -> None:
+    room = example_room()
+    one = CaughtUp(
+        due=next(due for due in all_due(room, {}, NOW) if due.id == "change-d@D3"), missed=1,
+        plan=plan(room, "D3", 0.30, ratio=2.0), tanks_litres=52.5,
+    )  # fmt: skip
+    assert one.changes == 2
+    assert one.fraction == pytest.approx(0.266, abs=5e-4), INVENTED
+    assert one.litres == pytest.approx(14.0, abs=0.05), INVENTED
