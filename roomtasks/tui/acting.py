@@ -21,8 +21,6 @@ def act_of(
     """What to run on the store for what the keeper did, or what is wrong with the answer."""
     what, about = message.what, message.about
     place = seen.room.tank_of(about.partition("@")[2]) or about.partition("@")[2]
-    if what == "undo":
-        return lambda store: keeper.undone(store, now, who)
     if what == "seen":
         return lambda store: keeper.saw(store, now, who, seen, place, message.text)
     if what in SEEN_EVENTS:

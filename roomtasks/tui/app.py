@@ -24,11 +24,13 @@ from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper, words
 from roomtasks.tui.acting import act_of
 from roomtasks.tui.desk import Desk
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.ringing import Ringing
 from roomtasks.tui.screens.page import JournalScreen, PageScreen, key_rows
 from roomtasks.tui.screens.walk import WalkScreen
 from roomtasks.tui.side_desk import SideDesk
 from roomtasks.tui.signs import clean, signs_for
+from roomtasks.tui.taking_back import TakeBack, TakingBack
 from roomtasks.tui.theme import THEME
 from roomtasks.tui.water_desk import WaterDesk
 from roomtasks.tui.widgets.lines_view import Row
@@ -65,6 +67,7 @@ class RoomApp(App[int]):
         self.watcher = Watch()
         self.water = WaterDesk(self)
         self.side = SideDesk(self)
+        self.back = TakingBack(self)
         self.ringing = Ringing(self)
         self.alarms: Alarms | None = None
         self._version = -1
@@ -144,7 +147,7 @@ class RoomApp(App[int]):
             self.walk.say(f"{fault.what}; {fault.remedy}. What is shown is as it was.")
             return
         if isinstance(found, Problem):
-            self.walk.say(found.sentence())
+            self.walk.say(refused_here(found))
             return
         if self.picture is None or self.picture.room is not found.room:
             self._say_if_no_fish(found)
@@ -196,14 +199,14 @@ class RoomApp(App[int]):
             return
         do = act_of(message, self.picture, self.now(), self.who)
         if isinstance(do, Problem):
-            self.walk.say(do.sentence())
+            self.walk.say(refused_here(do))
             return
         await self._do(do, message)
 
     async def _do(self, do: Callable[[Store], keeper.Said], message: WalkScreen.Acted) -> None:
         """Run one act; what can pass is kept and tried again until it is in."""
         try:
-            said = await self.desk.ask(do)
+            said = await self.back.run(do, self.walk)
         except StoreFault as fault:
             if fault.passing:
                 self.walk.say(f"Not in yet: {fault.what}. It is kept and tried again.")
@@ -217,11 +220,9 @@ class RoomApp(App[int]):
             elif said.rule == "ask":
                 self.walk.ask_again(message.what, message.about, message.text, said.what + ".")
             else:
-                self.walk.say(said.sentence())
+                self.walk.say(refused_here(said))
             return
-        if said.back_to:
-            self.walk.back_to(said.back_to)
-        elif said.marks:
+        if said.marks:
             self.walk.onward(said.marks)
         self.walk.say(said.words)
         self.run_worker(self.look_again(), group="look", exclusive=True)
@@ -246,6 +247,9 @@ class RoomApp(App[int]):
                 self.side.plan_today()
             case "apart" | "broods" | "weeks" | "trouble":
                 await self.side.open(message.page)
+
+    async def on_take_back(self, message: TakeBack) -> None:
+        await self.back.did(message)
 
     async def on_water_acted(self, message: "WaterActed") -> None:
         await self.water.did(message.what)
@@ -321,7 +325,7 @@ class RoomApp(App[int]):
             message.form.refuse(f"Not saved: {fault.what}; {fault.remedy}")
             return
         if isinstance(said, Problem):
-            message.form.refuse(said.sentence())
+            message.form.refuse(refused_here(said))
             return
         await self.look_again()
         message.form.dismiss(None)

@@ -20,6 +20,7 @@ READINGS = (
     ("ph", ""), ("gh", "dGH"), ("kh", "dKH"), ("conductivity", "uS/cm"), ("sump-level", "cm"),
 )  # fmt: skip
 LONGEST_NOTE = 200
+TAKE_BACK = "take-back"
 LEAVES = "."  # on the number pad, and no number, time or code begins with it
 
 
@@ -49,6 +50,18 @@ class Question:
     def leaves(self) -> str:
         """What leaves it while nothing is typed, besides Escape; free text may begin with any."""
         return "" if self.sort == "note" else LEAVES
+
+
+def key_words(question: Question) -> str:
+    """What the keys do while it is open, for the foot of the screen."""
+    if len(question.choices) == 1:
+        return f"1 {question.choices[0]}  0 or Esc leaves it"
+    if question.choices:
+        return f"1 to {len(question.choices)} take one  0 or Esc leaves it"
+    leaves = f"{question.leaves} or Esc" if question.leaves and not question.so_far else "Esc"
+    if question.so_far:
+        return f"Enter takes it  Backspace back  {leaves} leaves it"
+    return f"{'Enter takes ' + question.blank if question.blank else 'type it'}  {leaves} leaves it"
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,10 +7,12 @@ from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from roomtasks.room.journal import Mark
+from roomtasks.room.naming import OUTCOME_WORDS, day_words, event_words, job_said, time_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group
-from roomtasks.room.why import day_words
+from roomtasks.room.trouble_holds import WORDS
+from roomtasks.room.trouble_steps import TICK
 from roomtasks.store import search
 from roomtasks.store.base import Store
 from roomtasks.tui.signs import clean
@@ -83,9 +85,9 @@ def read_off(
     return told if isinstance(told, Problem) else Told(told.words + ".")
 
 
-def undone(store: Store, now: datetime, who: str) -> Said:
-    """Take back the last act."""
-    answer = undoing.undo(store, now, who)
+def undone(store: Store, now: datetime, who: str, number: int | None = None) -> Said:
+    """Take back an act, the last one where none is named."""
+    answer = undoing.undo(store, now, who, number)
     if isinstance(answer, Problem):
         return answer
     marks = [
@@ -142,7 +144,7 @@ def trouble_words(store: Store, room: Room, now: datetime) -> str:
     seen = troubles_view(store, now)
     if isinstance(seen, Problem):
         return ""
-    found = [f"{p.trouble.sort.replace('-', ' ').upper()} {p.trouble.target}" for p in seen.open]
+    found = [_headed(p.trouble.sort, p.trouble.target) for p in seen.open]
     waiting = len(seen.steps_now)
     if not found and not waiting:
         return ""
@@ -150,21 +152,28 @@ def trouble_words(store: Store, room: Room, now: datetime) -> str:
     return clean(f"{what}, {waiting} to do: z" if waiting else f"{what}: z")
 
 
+def _headed(sort: str, target: str) -> str:
+    """A trouble in capitals, with its place where that is not the room."""
+    return WORDS[sort].upper() + ("" if target == "room" else f" {target}")
+
+
 def tank_history(store: Store, picture: Picture, code: str) -> TankHistory:
     """Readings and the newest lines of the journal at one tank."""
     filters = [item.code for item in picture.room.filters if item.tank == code]
+    zone = picture.room.zone
     lines = []
     for mark in search.marks_at(store, [code, *filters], 12):
-        job = picture.room.job.get(mark.job)
-        name = job.name if job is not None else mark.job
+        name = job_said(picture.room.job, mark.job, "" if mark.target == code else mark.target)
         litres = f", {mark.litres:.1f} L" if mark.litres else ""
         who = f" by {mark.who}" if mark.who else ""
-        lines.append((mark.at, f"{_when(mark.at)} {name}: {mark.outcome}{litres}{who}"))
+        done = f"{name}: {OUTCOME_WORDS[mark.outcome]}{litres}{who}"
+        lines.append((mark.at, f"{time_words(mark.at.astimezone(zone))} {done}"))
     for event in search.events_at(store, [code], 12):
-        many = f" {event.count}" if event.count is not None else ""
-        note = f" ({event.note})" if event.note else ""
-        at = event.at or datetime.combine(event.day, datetime.min.time(), picture.room.zone)
-        lines.append((at, f"{_when(at)} {event.event}{many}{note}"))
+        heads = f" {event.count}" if event.count is not None else ""
+        note = f" ({event.note})" if event.note and event.event != TICK else ""
+        at = event.at or datetime.combine(event.day, datetime.min.time(), zone)
+        when = time_words(at.astimezone(zone)) if event.at else day_words(event.day)
+        lines.append((at, f"{when} {event_words(event.event)}{heads}{note}"))
     lines.sort(key=lambda item: item[0], reverse=True)
     readings = tuple(search.readings_at(store, [code]))
     return TankHistory(readings, tuple(text for _, text in lines[:14]))
@@ -190,7 +199,7 @@ def journal_lines(store: Store, text: str, before: int | None = None) -> list[Li
     for act in acts:
         who = f" {act.who}" if act.who else ""
         gone = f" [taken back by act {back[act.id]}]" if act.id in back else ""
-        told = f"{act.id} {_when(act.at)}{who}: {act.words}{gone}"
+        told = f"{act.id} {time_words(act.at)}{who}: {act.words}{gone}"
         lines.append(Line(act.id, told, act.id in back))
     return lines
 
@@ -256,7 +265,3 @@ def chosen(store: Store, now: datetime, who: str, choice: Chosen) -> Said:
         choice.as_planned,
     )  # fmt: skip
     return answer if isinstance(answer, Problem) else Told(answer.words + ".")
-
-
-def _when(at: datetime) -> str:
-    return f"{at:%d %b %H:%M}"

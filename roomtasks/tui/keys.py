@@ -46,7 +46,9 @@ WATER_KEYS: tuple[Key, ...] = (
     Key("choose", ("slash", "h"), "choose",
         "Keep a choice for this change day, on a yes: hour, share of each change, keep-back.",
         WATER),
-    Key("take_back", ("u",), "take back", "Take back the last act, as 0 does on the walk.", WATER),
+    Key("take_back", ("u",), "take back",
+        "Take back the last act, as 0 does on the walk; one made elsewhere is asked about.",
+        WATER),
     Key("done_before", ("b",), "done before",
         "The next step was done earlier: type the time as 2000, then Enter.", WATER),
     Key("close", ("0", "escape", "q", "full_stop", "c"), "back", "Back to the walk.", WATER),
@@ -65,7 +67,9 @@ SIDE_KEYS: tuple[Key, ...] = (
     Key("part_back", ("7", "home"), "part before", "To the part before.", SIDES),
     Key("page_next", ("3", "pagedown", "space"), "page on", "A page on.", SIDES),
     Key("page_back", ("9", "pageup"), "page back", "A page back.", SIDES),
-    Key("take_back", ("u",), "take back", "Take back the last act, as 0 does on the walk.", SIDES),
+    Key("take_back", ("u",), "take back",
+        "Take back the last act, as 0 does on the walk; one made elsewhere is asked about.",
+        SIDES),
     Key("close", ("0", "escape", "q", "full_stop"), "back", "Back to the walk.", SIDES),
 )  # fmt: skip
 
@@ -94,7 +98,13 @@ KEYS: tuple[Key, ...] = (
     Key("partly", ("6", "l"), "partly", "Part of it is done: type the share in %, then Enter."),
     Key("put_off", ("3", "o"), "put off", "Put it off: type how many days, then Enter."),
     Key("leave_out", ("7", "x"), "leave out", "Give this one up, with a reason from a short list."),
-    Key("undo", ("0", "u"), "undo", "Take back the last act; once more takes back the one before."),
+    Key(
+        "undo",
+        ("0", "u"),
+        "undo",
+        "Take back the last act; once more takes back the one before. One that was not made here "
+        "just now is named first, and asked about.",
+    ),
     Key("tank", ("9", "t"), "tank", "The job in hand whole, and the page of its tank."),
     Key(
         "cycle",

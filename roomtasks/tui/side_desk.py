@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING, Any
 
 from roomtasks.room.problem import Problem
 from roomtasks.store.fault import StoreFault
-from roomtasks.tui import keeper
 from roomtasks.tui.beside import beside
 from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.screens.page import PageScreen
@@ -88,9 +87,10 @@ class SideDesk:
 
     async def did(self, message: "SideActed") -> None:
         """Run one act; what can pass is kept and tried again until it is in."""
-        do, now, who = message.do or keeper.undone, self.app.now(), self.app.who
+        do, now, who = message.do, self.app.now(), self.app.who
+        screen = self.screen or self.app.walk
         try:
-            said = await self.app.desk.ask(lambda store: do(store, now, who))
+            said = await self.app.back.run(lambda store: do(store, now, who), screen)
         except StoreFault as fault:
             if fault.passing:
                 self.say(f"Not in yet: {fault.what}. It is kept and tried again.")

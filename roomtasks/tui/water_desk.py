@@ -31,7 +31,7 @@ RETRY_SECONDS = 2.0
 GROUP = "water"
 REST = 20.0
 MOST_TANKS_UNASKED = 500
-Done = StepDone | Chosen | None
+Done = StepDone | Chosen
 
 
 class WaterDesk:
@@ -145,8 +145,9 @@ class WaterDesk:
     async def did(self, what: Done) -> None:
         """Run one act; what can pass is kept and tried again until it is in."""
         do, now, who = self._act(what), self.app.now(), self.app.who
+        screen = self.screen or self.app.walk
         try:
-            said = await self.app.desk.ask(lambda store: do(store, now, who))
+            said = await self.app.back.run(lambda store: do(store, now, who), screen)
         except StoreFault as fault:
             if fault.passing:
                 self.say(f"Not in yet: {fault.what}. It is kept and tried again.")
@@ -155,7 +156,7 @@ class WaterDesk:
                 self.say(f"NOT marked: {fault.what}; {fault.remedy}.")
             return
         if isinstance(said, Problem):
-            if self.screen is not None and what is not None:
+            if self.screen is not None:
                 self.screen.refused(what, said)
             else:
                 self.say(refused_here(said))
@@ -167,8 +168,6 @@ class WaterDesk:
 
     @staticmethod
     def _act(what: Done) -> Callable[[Store, datetime, str], keeper.Said]:
-        if what is None:
-            return keeper.undone
         if isinstance(what, StepDone):
             return lambda store, now, who: keeper.stepped(store, now, who, what)
         return lambda store, now, who: keeper.chosen(store, now, who, what)

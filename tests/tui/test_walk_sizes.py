@@ -81,7 +81,7 @@ async def test_a_power_cut_leaves_pumps_and_reservoirs_to_be_read(
         assert "power cut" in str(begun).lower()
     async with opened(path, size=size) as (app, _, _clock):
         top = flat(app).partition("▶")[0]
-        assert "POWER CUT room" in top
+        assert "POWER CUT" in top
         assert "S pump OFF" in top
         assert app.picture is not None
         for vessel in app.picture.room.reservoirs:

@@ -16,13 +16,15 @@ from roomtasks.tui import asking
 from roomtasks.tui.asking import Answer, Question
 from roomtasks.tui.keys import KEYS
 from roomtasks.tui.screens.page import PageScreen, key_rows
-from roomtasks.tui.signs import Signs, clean
+from roomtasks.tui.signs import Signs, clean, fitted
+from roomtasks.tui.taking_back import TakeBack
 from roomtasks.tui.water_items import Item, Laid, Part, laid
 from roomtasks.tui.water_words import opened_rows
 from roomtasks.tui.widgets.lines_view import LinesView
 
 WIDE, MIDDLE, LOW = 110, 76, 22
 TWICE_SECONDS = 1.0
+MOVES = ("line_next", "line_back", "page_next", "page_back")
 
 
 class ListedScreen(Screen[None]):
@@ -65,8 +67,16 @@ class ListedScreen(Screen[None]):
         self.set_class(not wide and (event.size.width < MIDDLE or event.size.height < LOW), "bare")
         self.call_after_refresh(self.redraw)
 
+    def foot_line(self) -> str:
+        """What the keys do just now, with no question open."""
+        return ""
+
+    def stays(self) -> bool:
+        """Whether what is said still holds, whatever is taken in hand."""
+        return False
+
     def say(self, text: str) -> None:
-        """A sentence in the line above the keys; it stays until the next one."""
+        """A sentence above the keys; it stays until the next one, act or move of the hand."""
         self.said = clean(text)
         self.draw_said()
 
@@ -76,10 +86,22 @@ class ListedScreen(Screen[None]):
         self.draw_said()
 
     def draw_said(self) -> None:
-        """The question that is open, else the last sentence."""
+        """The question that is open, else the last sentence; and the keys that go with it."""
         if self.is_mounted:
             text = self.question.line() if self.question is not None else self.said
             self.query_one("#said", Static).update(Text(text))
+            self.draw_foot()
+
+    def draw_foot(self) -> None:
+        """The keys that mean something now: those of the question where one is open."""
+        asked = self.question
+        text = self.foot_line() if asked is None else asking.key_words(asked)
+        self.query_one("#foot", Static).update(Text(fitted(clean(text), self.size.width)))
+
+    def forget(self) -> None:
+        """A new act or move of the hand: what was said before goes."""
+        if self.said and not self.stays():
+            self.say("")
 
     @property
     def item(self) -> Item | None:
@@ -117,6 +139,7 @@ class ListedScreen(Screen[None]):
                 if self.question is not None:
                     self._typed(event)
                 else:
+                    self.forget()
                     self._opened_by = (event.key, monotonic())
                     getattr(self, f"action_{action}")()
                 return
@@ -136,14 +159,27 @@ class ListedScreen(Screen[None]):
             return
         if self.question.choices and event.key == key and monotonic() - when < TWICE_SECONDS:
             return
+        if self._moves(event, self.question):
+            return
         answer = asking.typed(self.question, event.key, event.character)
         if isinstance(answer, Answer):
             self.question = None
             self._opened_by = (event.key, monotonic())
-            self.answered(answer)
+            if answer.sort == asking.TAKE_BACK:
+                self.post_message(TakeBack(self, int(answer.about)))
+            else:
+                self.answered(answer)
         else:
             self.question = answer
         self.draw_said()
+
+    def _moves(self, event: events.Key, asked: Question) -> bool:
+        """While a yes is asked the list still moves, so that what it is about can be read."""
+        action = self._actions.get(event.key, "")
+        if len(asked.choices) != 1 or action not in MOVES:
+            return False
+        getattr(self, f"action_{action}")()
+        return True
 
     def twice(self, action: str) -> bool:
         """Whether the same key was hit within the last second: then it counts once."""
@@ -180,6 +216,7 @@ class ListedScreen(Screen[None]):
         self.go(self.laid.part_from(self.query_one(LinesView).at, -1))
 
     def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
+        self.forget()
         self.go(message.row)
 
     def action_open(self) -> None:
@@ -193,6 +230,10 @@ class ListedScreen(Screen[None]):
     def action_close(self) -> None:
         if not self.twice("close"):
             self.dismiss(None)
+
+    def action_take_back(self) -> None:
+        if not self.twice("take_back"):
+            self.post_message(TakeBack(self))
 
     def action_keys(self) -> None:
         self.app.push_screen(PageScreen("Keys", lambda width: key_rows(width, self.side)))

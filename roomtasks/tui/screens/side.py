@@ -21,12 +21,13 @@ from textual.widgets import Static
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
 from roomtasks.tui.asking import Answer, Question
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.keys import key_line
 from roomtasks.tui.screens.listed import ListedScreen
 from roomtasks.tui.screens.page import ChoiceScreen, PickScreen
 from roomtasks.tui.side_acts import Act, Do, Filling, acts_question, overruling
 from roomtasks.tui.signs import Signs, clean, fitted
-from roomtasks.tui.water_asking import may_overrule, said_here
+from roomtasks.tui.water_asking import may_overrule
 from roomtasks.tui.water_items import Part
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 
@@ -38,10 +39,10 @@ Look = Callable[[Store, datetime], Any]
 
 @dataclass
 class SideActed(Message):
-    """The keeper did something to a line, or (None) takes the last act back."""
+    """The keeper did something to a line."""
 
-    do: Do | None
-    filling: Filling | None = None
+    do: Do
+    filling: Filling
 
 
 @dataclass
@@ -132,7 +133,6 @@ class SideScreen(ListedScreen, Generic[S]):
         seen, width = self.seen, self.size.width
         if seen is None:
             self.query_one("#top", Static).update(Text(self.title_words))
-            self._draw_foot()
             return
         self.query_one("#top", Static).update(Text(fitted(clean(self.top(seen, width)), width)))
         self.query_one("#next", Static).update(Text(fitted(clean(self.next(seen, width)), width)))
@@ -148,9 +148,12 @@ class SideScreen(ListedScreen, Generic[S]):
             drawn.display = not self.has_class("bare")
             if drawn.display:
                 self.draw_picture(self.seen, self.has_class("wide"))
-        self._draw_foot()
+        self.draw_foot()
 
-    def _draw_foot(self) -> None:
+    def stays(self) -> bool:
+        return self.seen is None
+
+    def foot_line(self) -> str:
         item = self.item if self.seen is not None else None
         left = {
             *(["do", "other"] if item is None or not item.acts else []),
@@ -159,12 +162,7 @@ class SideScreen(ListedScreen, Generic[S]):
         }
         labels = {**({"do": item.acts[0].label} if item and item.acts else {}), **self.labels()}
         actions = tuple(action for action in self.foot if action not in left)
-        line = key_line(actions, self.size.width, self.side, labels)
-        self.query_one("#foot", Static).update(Text(fitted(clean(line), self.size.width)))
-
-    def action_take_back(self) -> None:
-        if not self.twice("take_back"):
-            self.post_message(SideActed(None))
+        return key_line(actions, self.size.width, self.side, labels)
 
     # ---- acts ---------------------------------------------------------------------------
 
@@ -252,4 +250,4 @@ class SideScreen(ListedScreen, Generic[S]):
             self.filling = filling
             self.ask(overruling(filling, problem))
         else:
-            self.say(said_here(problem))
+            self.say(refused_here(problem))

@@ -15,10 +15,11 @@ from textual.message import Message
 from roomtasks.room.fit import Fitted, fit
 from roomtasks.room.occurrence import Due
 from roomtasks.tui import asking
-from roomtasks.tui.asking import Answer, Question
+from roomtasks.tui.asking import Answer
 from roomtasks.tui.keys import KEYS, bindings
 from roomtasks.tui.round import Line, Round
 from roomtasks.tui.screens.walk_view import WalkView
+from roomtasks.tui.taking_back import TakeBack
 from roomtasks.tui.widgets.rack_view import RackView
 from roomtasks.work.picture import Picture
 
@@ -35,7 +36,7 @@ class WalkScreen(WalkView):
 
     @dataclass
     class Acted(Message):
-        """The keeper did something to the job in hand (or to an act, for undo)."""
+        """The keeper did something to the job in hand."""
 
         what: str
         about: str = ""
@@ -62,6 +63,7 @@ class WalkScreen(WalkView):
                 if self.question is not None:
                     self._typed(event)
                 else:
+                    self._forget()
                     getattr(self, f"action_{action}")()
                 return
         await super().on_event(event)
@@ -99,10 +101,6 @@ class WalkScreen(WalkView):
             return None
         return line
 
-    def _ask(self, question: Question) -> None:
-        self.question = question
-        self._draw_said()
-
     def action_done(self) -> None:
         if self._twice("done"):
             return
@@ -131,23 +129,23 @@ class WalkScreen(WalkView):
         line = self.round.in_hand
         if line is not None:
             at_tank = bool(line.stop.due.tank)
-            self._ask(asking.seen(line.id) if at_tank else asking.cannot(line.id))
+            self.ask(asking.seen(line.id) if at_tank else asking.cannot(line.id))
 
     def action_partly(self) -> None:
         if (line := self._in_hand()) is not None:
-            self._ask(asking.partly(line.id, _owed(line.stop.due)))
+            self.ask(asking.partly(line.id, _owed(line.stop.due)))
 
     def action_put_off(self) -> None:
         if (line := self._in_hand()) is not None:
-            self._ask(asking.put_off(line.id))
+            self.ask(asking.put_off(line.id))
 
     def action_leave_out(self) -> None:
         if (line := self._in_hand()) is not None:
-            self._ask(asking.leave_out(line.id))
+            self.ask(asking.leave_out(line.id))
 
     def action_undo(self) -> None:
         if not self._twice("undo"):
-            self.post_message(self.Acted("undo"))
+            self.post_message(TakeBack(self))
 
     def action_tank(self) -> None:
         tank = self.query_one(RackView).hand
@@ -158,7 +156,7 @@ class WalkScreen(WalkView):
 
     def action_cycle(self) -> None:
         if self.list_sort == LISTS[-1]:
-            self._ask(asking.where())
+            self.ask(asking.where())
         self.list_sort = LISTS[(LISTS.index(self.list_sort) + 1) % len(LISTS)]
         self._draw_round()
 
@@ -176,12 +174,12 @@ class WalkScreen(WalkView):
         self._draw_round()
 
     def action_jump(self) -> None:
-        self._ask(asking.jump())
+        self.ask(asking.jump())
 
     def action_timer(self) -> None:
         if (line := self._in_hand()) is not None:
             self.timing = (line.id, monotonic())
-            self.say(f"Timing {line.id}; done writes the minutes.")
+            self.say(f"Timing “{line.stop.due.said}”; done writes the minutes.")
 
     def action_shelf(self) -> None:
         if self._twice("shelf") or (line := self._in_hand()) is None or self.picture is None:
@@ -199,15 +197,15 @@ class WalkScreen(WalkView):
 
     def action_done_at(self) -> None:
         if (line := self._in_hand()) is not None:
-            self._ask(asking.done_at(line.id))
+            self.ask(asking.done_at(line.id))
 
     def action_reading(self) -> None:
         if (line := self.round.in_hand) is not None:
-            self._ask(asking.reading(line.id))
+            self.ask(asking.reading(line.id))
 
     def action_note(self) -> None:
         if (line := self.round.in_hand) is not None:
-            self._ask(asking.note(line.id))
+            self.ask(asking.note(line.id))
 
     def action_left(self) -> None:
         self._go(self.query_one(RackView).neighbour(-1))
@@ -244,6 +242,8 @@ class WalkScreen(WalkView):
 
     def _answered(self, answer: Answer) -> None:
         match answer.sort:
+            case asking.TAKE_BACK:
+                self.post_message(TakeBack(self, int(answer.about)))
             case "jump":
                 self._jumped(answer.text)
             case "where":
@@ -251,7 +251,7 @@ class WalkScreen(WalkView):
             case "seen":
                 self._saw(answer)
             case "reading":
-                self._ask(asking.value(answer.about, answer.number))
+                self.ask(asking.value(answer.about, answer.number))
             case "leave-out" | "cannot":
                 self.post_message(self.Acted(ASKED[answer.sort], answer.about, answer.text))
             case _:
@@ -272,9 +272,9 @@ class WalkScreen(WalkView):
     def _saw(self, answer: Answer) -> None:
         word, event = asking.SEEN[answer.number - 1]
         if word in ("dead", "not seen"):
-            self._ask(asking.how_many(answer.about, event))
+            self.ask(asking.how_many(answer.about, event))
         elif not event:
-            self._ask(asking.cannot(answer.about))
+            self.ask(asking.cannot(answer.about))
         else:
             self.post_message(self.Acted("seen", answer.about, event))
 

@@ -18,10 +18,10 @@ from roomtasks.room.fit import Fitted, fit
 from roomtasks.room.journal import Mark
 from roomtasks.room.occurrence import State
 from roomtasks.tui import words
-from roomtasks.tui.asking import Question
+from roomtasks.tui.asking import Question, key_words
 from roomtasks.tui.keys import key_line
 from roomtasks.tui.round import Round
-from roomtasks.tui.signs import Signs, clean
+from roomtasks.tui.signs import Signs, clean, fitted
 from roomtasks.tui.top_line import top_lines
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 from roomtasks.tui.widgets.rack_view import RackView
@@ -86,8 +86,13 @@ class WalkView(Screen[None]):
         self._draw()
 
     def say(self, text: str) -> None:
-        """A sentence in the line above the keys; it stays until the next one."""
+        """A sentence above the keys; it stays until the next one, act or move of the hand."""
         self.said = clean(text)
+        self._draw_said()
+
+    def ask(self, question: Question) -> None:
+        """One question at the foot."""
+        self.question = question
         self._draw_said()
 
     def warn(self, *texts: str) -> None:
@@ -141,10 +146,12 @@ class WalkView(Screen[None]):
         self._draw_here()
 
     def on_rack_view_chosen(self, message: RackView.Chosen) -> None:
+        self._forget()
         self._go(message.tank)
 
     def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
         if self.list_sort == "walk" and message.row < len(self.round.lines):
+            self._forget()
             self._step(message.row - self.round.at)
 
     # ---- drawing ----------------------------------------------------------
@@ -160,7 +167,6 @@ class WalkView(Screen[None]):
         racks.styles.height = min(racks.lines_needed, max(3, self._rack_lines()))
         self._draw_round()
         self._draw_said()
-        self.query_one("#foot", Static).update(Text(key_line(FOOT, self.size.width)))
 
     def _rack_lines(self) -> int:
         """Lines there are for racks, so that the job in hand and some of the list have theirs."""
@@ -248,5 +254,12 @@ class WalkView(Screen[None]):
 
     def _draw_said(self) -> None:
         if self.is_mounted:
-            text = self.question.line() if self.question is not None else self.said
-            self.query_one("#said", Static).update(Text(text))
+            asked = self.question
+            self.query_one("#said", Static).update(Text(asked.line() if asked else self.said))
+            foot = key_words(asked) if asked else key_line(FOOT, self.size.width)
+            self.query_one("#foot", Static).update(Text(fitted(foot, self.size.width)))
+
+    def _forget(self) -> None:
+        """A new act or move of the hand: what was said before goes."""
+        if self.said:
+            self.say("")

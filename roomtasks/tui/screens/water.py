@@ -94,10 +94,6 @@ class WaterScreen(WaterChoosing):
         else:
             self.say(refused_here(problem))
 
-    def action_take_back(self) -> None:
-        if not self.twice("take_back"):
-            self.post_message(WaterActed(None))
-
     # ---- answers -----------------------------------------------------------------------
 
     def answered(self, answer: Answer) -> None:

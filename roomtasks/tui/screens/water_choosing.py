@@ -23,9 +23,9 @@ from roomtasks.tui.widgets.lines_view import Row
 
 @dataclass
 class WaterActed(Message):
-    """The keeper did something: a step, a choice, or None to take the last act back."""
+    """The keeper did something: a step, or a choice."""
 
-    what: StepDone | Chosen | None
+    what: StepDone | Chosen
 
 
 @dataclass

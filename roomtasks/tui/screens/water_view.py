@@ -13,7 +13,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.water_plan import WhatIf
 from roomtasks.tui.keys import key_line
 from roomtasks.tui.screens.listed import ListedScreen
-from roomtasks.tui.signs import Signs, clean, fitted
+from roomtasks.tui.signs import Signs
 from roomtasks.tui.water_lines import parts
 from roomtasks.tui.water_words import (
     Expected,
@@ -96,7 +96,6 @@ class WaterView(ListedScreen):
         self.draw_said()
         seen, width = self.seen, self.size.width
         if seen is None:
-            self._draw_foot()
             return
         self.query_one("#top", Static).update(Text(top_line(seen, self.signs, width)))
         self.query_one("#next", Static).update(Text(next_line(seen, self.signs, width)))
@@ -134,9 +133,12 @@ class WaterView(ListedScreen):
         if lines:
             time.styles.height = len(lines) + 1
             time.show(lines, seen.now)
-        self._draw_foot()
+        self.draw_foot()
 
-    def _draw_foot(self) -> None:
+    def stays(self) -> bool:
+        return self.seen is None
+
+    def foot_line(self) -> str:
         """Only what the keys do just now."""
         step, item = self.expected(), self.item
         left = {
@@ -146,5 +148,4 @@ class WaterView(ListedScreen):
         }
         labels = {"step": f"{step.reservoir} {step.words}"} if step is not None else {}
         actions = tuple(action for action in FOOT if action not in left)
-        line = key_line(actions, self.size.width, "water", labels)
-        self.query_one("#foot", Static).update(Text(fitted(clean(line), self.size.width)))
+        return key_line(actions, self.size.width, "water", labels)

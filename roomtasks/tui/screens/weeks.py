@@ -8,10 +8,8 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import Any, ClassVar
 
-from rich.text import Text
 from textual.binding import BindingType
 from textual.widget import Widget
-from textual.widgets import Static
 
 from roomtasks.room.ahead_plan import PlannedJob, WhatIfAhead
 from roomtasks.room.problem import Problem
@@ -19,11 +17,12 @@ from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
 from roomtasks.tui import weeks_asking
 from roomtasks.tui.asking import Answer, Question
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.keys import bindings, key_line
 from roomtasks.tui.screens.page import PageScreen, PickScreen
 from roomtasks.tui.screens.side import Look, SideScreen, SideWanted
 from roomtasks.tui.side_acts import Filling
-from roomtasks.tui.signs import Signs, clean, fitted
+from roomtasks.tui.signs import Signs, clean
 from roomtasks.tui.water_items import Part
 from roomtasks.tui.weeks_acts import AWAY, PULL, keep, last_day, stand_in_of, stepped
 from roomtasks.tui.weeks_away import away_rows, away_title, keep_words, page_rows
@@ -85,7 +84,7 @@ class WeeksScreen(SideScreen[WeeksSeen]):
             return
         if seen.fault is not None:
             self.wanted = self._told = seen.ask.as_it_is()
-            self.say(f"{seen.fault.sentence()} Nothing was asked.")
+            self.say(f"{refused_here(seen.fault)} Nothing was asked.")
         elif trial is not None and seen.asked is None:
             self.wanted = self._told = seen.ask.as_it_is()
         elif seen.away is not None:
@@ -132,17 +131,19 @@ class WeeksScreen(SideScreen[WeeksSeen]):
             return {"close": "as it is"}
         return {}
 
-    def _draw_foot(self) -> None:
+    def stays(self) -> bool:
+        """What would follow stays beside what is tried or asked."""
+        return super().stays() or self.wanted != self.wanted.as_it_is()
+
+    def foot_line(self) -> str:
         trial = self.wanted.trial
-        if trial is None or self.question is not None:
-            super()._draw_foot()
-            return
+        if trial is None:
+            return super().foot_line()
         labels = {"close": "let it go"}
         if trial.n == 0:
             labels["do"] = f"keep on {short_day(trial.day)}"
         actions = FOOT_TRIED if trial.n == 0 else FOOT_TRIED[1:]
-        line = key_line(actions, self.size.width, self.side, labels)
-        self.query_one("#foot", Static).update(Text(fitted(clean(line), self.size.width)))
+        return key_line(actions, self.size.width, self.side, labels)
 
     # ---- asking -------------------------------------------------------------------------
 
@@ -197,7 +198,7 @@ class WeeksScreen(SideScreen[WeeksSeen]):
         at = trial.day if trial is not None and going_on else job.day
         found = stepped(job, at, step, seen.base, seen.room)
         if isinstance(found, Problem):
-            self.say(found.sentence())
+            self.say(refused_here(found))
         elif found.why:
             question = weeks_asking.another_day(found.why)
             about = f"{found.day.isoformat()} {key_of(job)}"
@@ -257,7 +258,7 @@ class WeeksScreen(SideScreen[WeeksSeen]):
     def _ask_away(self, filling: Filling, first: date, seen: WeeksSeen) -> None:
         last = last_day(filling.answers[0], first)
         if isinstance(last, Problem):
-            self.say(last.sentence())
+            self.say(refused_here(last))
             return
         self._away = replace(filling, agreed=True)
         away = AwayAsk(first, last, stand_in_of(filling.answers, seen.room))
@@ -312,7 +313,7 @@ class WeeksScreen(SideScreen[WeeksSeen]):
             case weeks_asking.Pick() as pick:
                 self._pick_code(pick)
             case Problem() as problem:
-                self.say(problem.sentence())
+                self.say(refused_here(problem))
             case WhatIfAhead() as what_if:
                 asked = WeeksAsk(days=self.wanted.days, what_if=what_if)
                 self.want(asked, WAIT if what_if != WhatIfAhead() else "As it is.")
