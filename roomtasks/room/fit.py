@@ -101,14 +101,16 @@ def _left(room: Room, stops: Sequence[Stop], paid: frozenset[Shared]) -> tuple[L
 
 
 def worth_of(room: Room, due: Due) -> int:
-    """What a day of delay costs, in points: the kind's weight, more as the window runs out.
+    """What a day of delay costs, in points: the kind's weight, more as the window runs out
+    and with each day it is late.
 
     A job at a rack or a system counts for every tank there, as it would if it
     were written tank by tank.
     """
     left = max(0, (due.closes - due.today).days)
     base = KINDS[due.job.kind].worth * 10
-    each = base + max(0, 40 - 10 * left) + min(20, 5 * due.slot.missed)
+    late = min(40, 10 * due.days_late)
+    each = base + max(0, 40 - 10 * left) + late + min(20, 5 * due.slot.missed)
     return each * max(1, tanks_served(room, due))
 
 
