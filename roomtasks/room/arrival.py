@@ -7,7 +7,7 @@ published source. Does not live here: how long they stay (`stay_clock`).
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -107,12 +107,3 @@ def _away(room: Room, today: date) -> Iterator[Problem]:
                 f"{day_words(span.last)}", f"let them come after {day_words(span.last)}, or more "
                 f"than {DAYS_BEFORE_AWAY} days before", "before-away",
             )  # fmt: skip
-
-
-def arrives_late(room: Room, today: date) -> date:
-    """The first day on which no span away speaks against an arrival."""
-    day = today
-    for span in sorted(room.away, key=lambda span: span.first):
-        if span.last >= day and (span.first - day).days <= DAYS_BEFORE_AWAY:
-            day = span.last + timedelta(days=1)
-    return day

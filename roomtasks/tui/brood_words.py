@@ -22,7 +22,6 @@ from roomtasks.work.brood_view import BroodsView
 
 STAGES = {"spawn": "eggs", "hatch": "hatched", "free-swimming": "free swimming",
           "first-count": "counted", "measure": "measured"}  # fmt: skip
-WHERE_SHOWN = 3
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -25,7 +25,6 @@ from roomtasks.work.ahead_view import ahead_view
 from roomtasks.work.fish import Doing, Told, doing
 from roomtasks.work.water_view import water_view
 
-CLOSED = ("done", "left-out")
 RUNG = ("hose-out", "fill-start", "full", "treated", "heat-on", "ready-check")
 
 
