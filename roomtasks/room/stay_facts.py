@@ -154,10 +154,11 @@ def _doses(
         if course is not None and course.medicine:
             steps = steps_of(room.course_steps, run.course)
             for day in doses_counted(run, steps, doses_noted(room, run), today):
-                yield Dated(day=day, words=f"dose of {course.name}")
+                if _of(stay, run.tank, day):
+                    yield Dated(day=day, words=f"dose of {course.name}")
     for level in _kept_up(room, stay):
-        yield Dated(day=level.until or max(today, level.since),
-                    words=f"{level.product} in its water")  # fmt: skip
+        last = _while_there(stay, level.tank, level.until)
+        yield Dated(day=last or max(today, level.since), words=f"{level.product} in its water")
 
 
 def _spans(room: Room, stay: Stay, runs: Iterable[Run]) -> Iterable[Span]:
@@ -167,9 +168,20 @@ def _spans(room: Room, stay: Stay, runs: Iterable[Run]) -> Iterable[Span]:
         course = courses.get(run.course)
         if course is not None and course.medicine:
             steps = steps_of(room.course_steps, run.course)
-            yield Span(first=run.since, last=last_day(run, steps), words=f"course {course.name}")
+            last = _while_there(stay, run.tank, last_day(run, steps))
+            yield Span(first=run.since, last=last, words=f"course {course.name}")
     for level in _kept_up(room, stay):
-        yield Span(first=level.since, last=level.until, words=f"{level.product} in its water")
+        last = _while_there(stay, level.tank, level.until)
+        yield Span(first=level.since, last=last, words=f"{level.product} in its water")
+
+
+def _while_there(stay: Stay, tank: str, last: date | None) -> date | None:
+    """The last day of something in a tank's water for a lot that may have left that tank."""
+    left = max((day for place, day in stay.places() if place == tank and day is not None),
+               default=None)  # fmt: skip
+    if left is None or tank == stay.tank:
+        return last
+    return left if last is None else min(last, left)
 
 
 def _kept_up(room: Room, stay: Stay) -> Iterable[Level]:

@@ -5,19 +5,16 @@ that due dates and changes follow from the same rows. No veterinary advice.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from roomtasks.room.check_stays import course_faults
 from roomtasks.room.course import Course, CourseStep, Run
 from roomtasks.room.course_days import (
-    FILTER_REST_DAYS,
     NO_ADVICE,
     CourseDay,
     day_of_run,
     dose_days,
-    doses_counted,
     doses_noted,
     holds_of,
     last_day,
@@ -31,6 +28,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.treatment import Level
 from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
+from roomtasks.work.course_over import over, running_in
 from roomtasks.work.fish import Doing, Told, doing, note_event
 
 
@@ -162,12 +160,7 @@ def _over(it: Doing, tank: str, code: str, state: str, note: str) -> str | Probl
             tank, f"its last day is {day_words(last_day(run, steps))}",
             "break it off with a reason, and it starts again at its first day", "course-not-over",
         )  # fmt: skip
-    over = replace(run, state=state, ended=min(it.today, last_day(run, steps)), note=note)
-    it.writer.put("runs", over)
-    for level in it.room.levels:
-        if level.note == f"course {run.code}":
-            it.writer.put("levels", replace(level, until=max(level.since, over.ended or it.today)))
-    _holds_over(it, over, steps)
+    over(it.room, it.writer, run, it.today, state, note)
     if state == "interrupted":
         day = (it.today - run.since).days
         return (
@@ -175,22 +168,6 @@ def _over(it: Doing, tank: str, code: str, state: str, note: str) -> str | Probl
             "it starts again at its first day"
         )
     return f"course {course.name} in {tank} is over"
-
-
-def _holds_over(it: Doing, run: Run, steps: Sequence[CourseStep]) -> None:
-    """Let the holds of a run end: the filter's 7 days after its last dose, the others today."""
-    doses = doses_counted(run, steps, doses_noted(it.room, run), it.today)
-    for hold in it.room.holds_at.get(run.tank, ()):
-        if not hold.code.startswith(f"{run.code}-"):
-            continue
-        if hold.code == f"{run.code}-filter" and doses:
-            until: date = max(doses) + timedelta(days=FILTER_REST_DAYS - 1)
-        else:
-            until = it.today
-        if until < hold.since:
-            it.writer.remove("holds", [hold.code])
-        elif hold.until is None or until < hold.until:
-            it.writer.put("holds", replace(hold, until=until))
 
 
 def _start_refusal(
@@ -247,10 +224,10 @@ def _rest_refusal(it: Doing, course: Course, tank: str) -> Problem | None:
 
 def _running(it: Doing, tank: str, code: str = "") -> Run | Problem:
     """The course of this code that runs in a tank; without a code the only one."""
-    runs = [run for run in it.room.runs if run.tank == tank and run.state == "running"]
+    runs = running_in(it.room, tank)
     if not runs:
         return Problem(tank, "no course is running in it", "'roomtasks fish' shows them")
-    found = [run for run in runs if run.course == code] if code else runs
+    found = tuple(run for run in runs if run.course == code) if code else runs
     if len(found) == 1:
         return found[0]
     known = ", ".join(sorted(run.course for run in runs))

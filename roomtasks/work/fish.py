@@ -19,6 +19,7 @@ from roomtasks.room.trouble_holds import leaks_now
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
+from roomtasks.work.course_over import all_leave, emptied
 
 OUT = ("sold", "died", "given", "lost")
 
@@ -154,9 +155,9 @@ def do_move(
     note_event(it, "moved-out", group.tank, count, f"{code} to {to}")
     note_event(it, "moved", to, count, f"{code} from {group.tank}")
     _carried(it, group, count, "moved", to=to, became=became)
-    _turned(it, group.tank, -count)
+    told = _turned(it, group.tank, -count)
     _turned(it, to, count)
-    return f"{count} of {group.line} ({code}) moved {group.tank} to {to}"
+    return f"{count} of {group.line} ({code}) moved {group.tank} to {to}{told}"
 
 
 def _move_refusal(
@@ -176,6 +177,10 @@ def _move_refusal(
     held = None if anyway else _held(it, group) or _leaking(it, to)
     if held is not None:
         return held
+    if count == it.room.heads_in(group.tank) and not (anyway or insisted):
+        running = all_leave(it.room, group.tank, it.today)
+        if running is not None:
+            return running
     here, there = it.room.health_of(group.tank, it.today), it.room.health_of(to, it.today)
     if here > there and here.value >= 2 and not anyway:
         return Problem(
@@ -245,10 +250,9 @@ def do_take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | 
     )  # fmt: skip
     note_event(it, how, group.tank, count, note or code)
     _carried(it, group, count, how, note=note)
-    _turned(it, group.tank, -count)
-    return f"{count} of {group.line} ({code}) in {group.tank}: {how}" + (
-        f", {note}" if note else ""
-    )
+    told = _turned(it, group.tank, -count)
+    said = f"{count} of {group.line} ({code}) in {group.tank}: {how}"
+    return said + (f", {note}" if note else "") + told
 
 
 def do_put_in(it: Doing, group: Group, *, joins: bool = False) -> str | Problem:
@@ -287,8 +291,8 @@ def _recount(it: Doing, code: str, count: int, known: str) -> str | Problem:
     )
     change = count - group.count
     note_event(it, "counted", group.tank, count, f"{code}: {change:+d}")
-    _turned(it, group.tank, change)
-    return f"{group.line} ({code}) in {group.tank} counted: {known} {count}, {change:+d}"
+    told = _turned(it, group.tank, change)
+    return f"{group.line} ({code}) in {group.tank} counted: {known} {count}, {change:+d}{told}"
 
 
 def note_event(
@@ -320,11 +324,13 @@ def _carried(
     )  # fmt: skip
 
 
-def _turned(it: Doing, tank: str, change: int) -> None:
-    """Write that a tank lost its last fish, or got its first."""
+def _turned(it: Doing, tank: str, change: int) -> str:
+    """Write that a tank lost its last fish, or got its first; says what ended with them."""
     before = it.room.heads_in(tank)
     after = before + change
     if before and not after:
         it.writer.put("stocked", Stocked(tank=tank, since=it.today, state="empty"))
-    elif after and not before:
+        return "".join(f"; {said}" for said in emptied(it.room, it.writer, tank, it.today))
+    if after and not before:
         it.writer.put("stocked", Stocked(tank=tank, since=it.today, state="fish"))
+    return ""

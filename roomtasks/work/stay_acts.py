@@ -25,6 +25,7 @@ from roomtasks.room.stock import Group, Stay, Tick
 from roomtasks.room.why import day_words
 from roomtasks.store import read
 from roomtasks.store.base import Store
+from roomtasks.work.course_over import all_leave
 from roomtasks.work.fish import (
     Doing,
     Told,
@@ -117,11 +118,9 @@ def move_lot(store: Store, now: datetime, who: str, stay: str, to: str) -> Told 
         lot = _running(it, stay)
         if isinstance(lot, Problem):
             return lot
-        refused = (
-            _first(it, to, anyway=False)
-            if to in it.room.tank
-            else Problem(to, "there is no such tank", NO_TANK)
-        )
+        if to not in it.room.tank:
+            return Problem(to, "there is no such tank", NO_TANK)
+        refused = all_leave(it.room, lot.tank, it.today) or _first(it, to, anyway=False)
         if refused is not None:
             return refused
         moved = _move_all(it, lot, to)
@@ -149,6 +148,9 @@ def part(
             return Problem("reason", "it is blank", "say why the part must leave")
         if to not in it.room.tank:
             return Problem(to, "there is no such tank", NO_TANK)
+        if count == it.room.heads_in(fish.tank):
+            return Problem(group, f"{count} is the whole lot",
+                           f"'roomtasks move-lot {lot.code} {to}' moves it")  # fmt: skip
         refused = _first(it, to, anyway=False)
         if refused is not None:
             return refused
@@ -190,6 +192,8 @@ def release(store: Store, now: datetime, who: str, stay: str, to: str) -> Told |
         lot = _running(it, stay)
         if isinstance(lot, Problem):
             return lot
+        if to not in it.room.tank:
+            return Problem(to, "there is no such tank", NO_TANK)
         seen = seen_of(it.writer.store, it.room, it.today)
         found = stays_now(it.room, seen, it.today)
         now_ = next(now for now in found if now.stay.code == stay)

@@ -10,10 +10,12 @@ from pathlib import Path
 import pytest
 
 from roomtasks.room.course import Course, CourseStep
+from roomtasks.room.problem import Problem
 from roomtasks.room.stay_clock import StayNow
 from roomtasks.store.base import Store
-from roomtasks.work import course_acts
-from tests.work.test_stay_acts import CAME, a_store, arrived, on, room_of, told, view
+from roomtasks.work import course_acts, fish, stay_acts
+from roomtasks.work.undoing import Undone, undo
+from tests.work.test_stay_acts import CAME, a_store, arrived, on, refused, room_of, told, view
 
 COURSE = Course(code="five", name="Five days", product="remedy", amount=3.0, unit="ml",
                 per_litres=35.0)  # fmt: skip
@@ -67,3 +69,33 @@ def test_a_course_broken_off_before_the_dose_of_its_day_does_not_count_that_dose
 ) -> None:
     told(course_acts.interrupt_course(store, on(BEGUN + 2), "mk", "Q1", "weak"))
     assert dose_date(store, BEGUN + 2) == day(BEGUN + 14)
+
+
+def test_a_lot_under_a_course_is_not_moved_whole_until_it_is_broken_off(store: Store) -> None:
+    code = view(store, BEGUN).stays[0].now.stay.code
+    refused(stay_acts.move_lot(store, on(BEGUN + 1), "mk", code, "B3"), "course-running")
+    told(course_acts.interrupt_course(store, on(BEGUN + 1), "mk", "Q1", "it moves"))
+    told(stay_acts.move_lot(store, on(BEGUN + 1), "mk", code, "B3"))
+    assert view(store, BEGUN + 1).stays[0].now.stay.tank == "B3"
+
+
+def test_a_course_does_not_go_on_in_a_tank_whose_last_fish_died(store: Store) -> None:
+    died = told(fish.take_out(store, on(BEGUN + 1), "mk", "new-9", 8, "died"))
+    assert "broken off, since no fish are left in it" in died.words
+    assert view(store, BEGUN + 2).runs == ()
+    assert all(level.until == day(BEGUN + 1) for level in room_of(store).levels)
+    assert isinstance(undo(store, on(BEGUN + 1), "mk", died.act), Undone)
+    assert len(view(store, BEGUN + 2).runs) == 1
+
+
+def test_a_part_that_left_under_a_course_waits_for_the_doses_it_had(store: Store) -> None:
+    told(stay_acts.part(store, on(BEGUN + 1), "mk", "new-9", 3, "B3", "bullied"))
+    told(course_acts.give_dose(store, on(BEGUN + 2), "mk", "Q1"))
+    dates = {
+        row.now.stay.tank: next(c.day for c in row.now.candidates if c.cause == "dose")
+        for row in view(store, BEGUN + 2).stays
+    }
+    assert dates == {"Q1": day(BEGUN + 5 + 14), "B3": day(BEGUN + 14)}
+    whole = stay_acts.part(store, on(BEGUN + 2), "mk", "new-9", 5, "B3", "x")
+    assert isinstance(whole, Problem)
+    assert "whole lot" in whole.what
