@@ -130,9 +130,7 @@ def _sorted(
             nowhere.append(Moved(job=job, why="no stand-in may do it and no other day is open"))
         elif first <= home.get((job.id, job.n), job.usual) <= last:
             if job.late_days:
-                many = "1 day" if job.late_days == 1 else f"{job.late_days} days"
-                why = f"at the soonest {many} late, on {day_words(job.day)}"
-                nowhere.append(Moved(job=job, why=why))
+                nowhere.append(Moved(job=job, why=_late_words(job, last)))
             elif job.day < first:
                 before.append(Moved(job=job, why=f"inside its window, on {day_words(job.day)}"))
             else:
@@ -155,6 +153,15 @@ def _sorted(
 def _too_near(room: Room, job: PlannedJob, first: date) -> bool:
     """Whether it is a big filter job on one of the last days before the first day away."""
     return job.day in last_days_before(first) and big_filter_job(room.job[job.job])
+
+
+def _late_words(job: PlannedJob, last: date) -> str:
+    """How late it is on the first day after the days away that is open to it, and when planned."""
+    soonest = min((day for day in job.may if last < day < job.day), default=job.day)
+    days = (soonest - job.closes).days
+    many = "1 day" if days == 1 else f"{days} days"
+    tail = f"; planned for {day_words(job.day)}" if soonest < job.day else ""
+    return f"at the soonest {many} late, on {day_words(soonest)}{tail}"
 
 
 def _near_words(job: PlannedJob) -> str:

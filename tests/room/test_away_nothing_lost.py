@@ -87,3 +87,15 @@ def test_the_pump_comes_on_after_every_change_though_it_was_turned_on_today(turn
     pumps = [day.day for day in plan.days if any(one.job == "pump-on" for one in day.jobs)]
     assert len(changes) == 4
     assert pumps == changes
+
+
+def test_at_the_soonest_is_the_first_day_back_also_where_the_plan_takes_a_later_one() -> None:
+    back = LAST + timedelta(days=1)
+    long_ones = [
+        job(f"long-{n}", f"once {back}", window="0/0", minutes=40.0) for n in range(4)
+    ]  # fmt: skip
+    missed = job("test", f"once {LAST}", kind="filter", window="0/0", minutes=30.0)
+    plan = away(room(change_day="none", jobs=(missed, *long_ones)))
+    (late,) = (each for each in plan.no_place if each.job.id == "test@D3")
+    assert late.job.day == back + timedelta(days=1)
+    assert late.why == "at the soonest 1 day late, on Wed 24 Mar; planned for Thu 25 Mar"
