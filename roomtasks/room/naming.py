@@ -14,6 +14,10 @@ OUTCOME_WORDS = {
     "done": "done", "partly": "partly done", "put-off": "put off", "left-out": "left out",
     "blocked": "cannot be done",
 }  # fmt: skip
+STATE_WORDS = {
+    "not-yet-open": "not open yet", "open": "may be done", "due": "due", "late": "late",
+    "held": "held",
+}  # fmt: skip
 _EVENTS = {
     "not-seen": "not seen", "put-in": "put in", "moved-out": "moved out", "fry-in": "fry put in",
     "hands-clean": "hands and gear clean", "trouble-step": "a step on a bad day was done",

@@ -35,7 +35,7 @@ def test_done_twice_changes_nothing_and_says_who_and_when(ask: Ask) -> None:
     ask("done", "check", "--who", "Ann", "--at", "2027-03-06T08:30")
     said = ask("done", "check", "--at", "2027-03-06T09:00")
     assert said.status == 0
-    assert said.flat == "check@room: done 08:30 by Ann already, nothing changed"
+    assert said.flat == "Heaters and air: done at 08:30 by Ann already, nothing changed"
     document = ask("done", "check", "--json", "--at", "2027-03-06T09:00").json
     assert (document["changed"], document["act"]) == (False, None)
     assert len(ask("journal", "--json").json["acts"]) == 1
@@ -119,7 +119,7 @@ def test_cannot_holds_each_job_and_adds_one_to_see_to_it(ask: Ask) -> None:
     assert held == {"fill-r1@R1": "no water", "strip@B3": "no water"}
     follow_up = [job for job in ask("jobs", "--json").json["jobs"] if job["kind"] == "other"]
     assert len(follow_up) == 2
-    codes = [remark.split("held by ")[1].split()[0] for remark in said.json["remarks"]]
+    codes = [remark.split("roomtasks lift ")[1].split("'")[0] for remark in said.json["remarks"]]
     assert len(set(codes)) == 2
     assert ask("lift", codes[0]).status == 0
     left = {each["id"] for each in ask("walk", "--json").json["held"]}

@@ -162,7 +162,7 @@ def test_the_text_says_why(ask: Ask) -> None:
 def test_the_text_lists_what_was_marked_when_all_is_asked_for(ask: Ask) -> None:
     ask("done", "check", "--who", "Ann")
     assert "Marked today: 1" in ask("walk").out
-    assert "07:30 check@room done by Ann" in ask("walk", "--all").out
+    assert "07:30 Heaters and air: done by Ann" in ask("walk", "--all").out
 
 
 def test_nothing_due_is_said(ask: Ask, tmp_path: Path, say: Ask) -> None:

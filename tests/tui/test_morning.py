@@ -23,7 +23,7 @@ async def test_one_key_marks_the_job_in_hand_done_and_goes_on(tmp_path: Path) ->
         first = in_hand(app)
         await press(app, pilot, "5")
         assert in_hand(app) != first
-        assert "Heaters and air at room: done" in flat(app)
+        assert "Heaters and air: done" in flat(app)
         assert "next Sun 7 Mar" in flat(app)
     assert marks_in(path) == [("check", "room", "done")]
 
@@ -127,7 +127,7 @@ async def test_the_same_job_from_two_screens_is_one_act(tmp_path: Path) -> None:
         with Store.open(path) as store:
             mark(store, at("2027-03-06 07:30"), ["check"], "done", How(who="Tom"))
         await press(app, pilot, "5")
-        assert "done 07:30 by Tom already" in flat(app)
+        assert "done at 07:30 by Tom already" in flat(app)
     assert marks_in(path) == [("check", "room", "done")]
 
 

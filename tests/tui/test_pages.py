@@ -29,7 +29,7 @@ async def test_a_tank_page_says_who_how_much_and_why(tmp_path: Path) -> None:
             app, pilot, "asterisk", "b", "1", "enter", "5", "asterisk", "b", "1", "enter", "9"
         )
         text = flat(app)
-        assert "6 calvus (calvus), adult (1 m likely, 3 f sure, 2 unknown)" in text
+        assert "6 calvus (calvus), adult (1 male, likely; 3 female, sure; 2 not sexed)" in text
         assert "83.5 L, computed" in text
         assert "stands alone" in text
         assert "Look over: done by Maeve" in text
@@ -41,7 +41,7 @@ async def test_the_journal_can_be_searched(tmp_path: Path) -> None:
     path = new_store(tmp_path)
     async with opened(path) as (app, pilot, _):
         await press(app, pilot, "5", "0", "slash")
-        assert "taken back: Heaters and air at room: done" in flat(app)
+        assert "taken back: Heaters and air: done" in flat(app)
         assert "[taken back by act 2]" in flat(app)
         await press(app, pilot, "slash", "z", "z", "enter")
         assert "no such line" in flat(app)
@@ -64,7 +64,7 @@ async def test_the_journal_goes_as_far_back_as_one_pages(
         await press(app, pilot, *(["3"] * 12))
         assert lines.count == 150
         assert lines.at == 149
-        assert lines.row_at(149).text.startswith("1 05 Mar")
+        assert lines.row_at(149).text.startswith("1 Fri 5 Mar")
         assert len({lines.row_at(n).text for n in range(150)}) == 150
 
 

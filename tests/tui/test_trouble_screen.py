@@ -105,7 +105,7 @@ async def test_what_cannot_be_is_refused_and_changes_nothing(tmp_path: Path) -> 
         await hit(app, pilot, "6", *"0100", "enter")
         assert "before it began" in flat(app)
         assert acts(path) == before
-        assert "POWER CUT room, " in app.walk.query_one("#top").render().plain  # type: ignore[union-attr]
+        assert "POWER CUT, " in app.walk.query_one("#top").render().plain  # type: ignore[union-attr]
 
 
 async def test_a_short_day_is_shown_first_then_taken_in_one_act_and_back(tmp_path: Path) -> None:

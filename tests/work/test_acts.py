@@ -113,7 +113,7 @@ def test_two_people_mark_one_change_and_it_is_one(store: Store) -> None:
     held = {r.code: r.holds_litres for r in the_room(store).reservoirs}
     second = marked(store, "change-alone@B3", when="2027-03-06 08:34", who="keeper")
     assert second.act is None
-    assert "done 08:30 by helper" in second.words
+    assert "done at 08:30 by helper" in second.words
     assert {r.code: r.holds_litres for r in the_room(store).reservoirs} == held
     assert held["R1"] == pytest.approx(900 - 15.75)
 
