@@ -112,7 +112,12 @@ KEYS: tuple[Key, ...] = (
         "list",
         "Turn the list: the walk, what is held, what is done; once more asks which list to open.",
     ),
-    Key("fit", ("plus", "f"), "fit", "Fit the walk to the minutes there are; again shows all."),
+    Key(
+        "fit",
+        ("plus", "f"),
+        "fit",
+        "Fit the walk to the minutes there are; again, or from today by the plan, show all.",
+    ),
     Key("jump", ("asterisk", "g"), "go to", "Go to a tank: type or scan its code, then Enter."),
     Key("journal", ("slash", "h"), "journal", "Open the journal.", ("walk", "tank")),
     Key(

@@ -1,51 +1,70 @@
-"""Today by the plan of the weeks, as a page."""
+"""The walk seen by the plan of the weeks, or by the short walk: what each line says besides."""
 
-import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
-from roomtasks.room.ahead_plan import PlannedJob
+from roomtasks.room.ahead_plan import KEEPER, PlannedJob
+from roomtasks.room.fit import Fitted
+from roomtasks.room.occurrence import State
 from roomtasks.room.plan_today import PlanToday
+from roomtasks.room.walk import Stop
 from roomtasks.room.why import day_words
-from roomtasks.tui.signs import Signs, clean
-from roomtasks.tui.widgets.lines_view import Row
+from roomtasks.work.picture import Picture
 
 
-def plan_rows(plan: PlanToday, signs: Signs, width: int) -> list[Row]:
-    """What is planned for today, overdue, may wait, could come forward."""
-    day = plan.day
-    rows = _wrapped(f"Planned for today: {day.minutes:.0f} of {day.minutes_there_are:.0f} min",
-                    width, "head")  # fmt: skip
-    late = {job.id for job in day.overdue}
-    rows += _jobs((job for job in day.jobs if job.id in late), signs.late, "overdue", width, "late")
-    rows += _jobs((job for job in day.jobs if job.id not in late), signs.open, "", width)
-    if plan.later:
-        rows += _wrapped("Due, and planned for a later day: may wait", width, "head")
-        for job in plan.later:
-            text = f"{signs.off} {_place(job)} {job.name}: {day_words(job.day)}"
-            rows += _wrapped(text, width, "quiet")
-    rows += _wrapped(f"Could come forward into the {plan.free_minutes:.0f} min left", width, "head")
-    for job in plan.forward:
-        text = f"{signs.open} {_place(job)} {job.name}: {job.minutes:.0f} min, planned for "
-        rows += _wrapped(text + day_words(job.day), width)
-    return rows if plan.forward else [*rows, Row("Nothing.", "quiet")]
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """What is said of a line as it waits: at the line, and in hand. `leaves`: it may be left."""
+
+    short: str
+    whole: str
+    leaves: bool = True
 
 
-def _jobs(
-    jobs: Iterable[PlannedJob], sign: str, word: str, width: int, weight: str = ""
-) -> list[Row]:
-    rows: list[Row] = []
+def left_out(fitted: Fitted) -> dict[str, Aside]:
+    """What the short walk leaves, with what that costs."""
+    costs = {out.stop.due.id: out.cost for out in fitted.left}
+    return {
+        name: Aside(cost.partition(",")[0], f"Left out of the short walk: {cost}.")
+        for name, cost in costs.items()
+    }
+
+
+def plan_asides(plan: PlanToday, seen: Picture) -> dict[str, Aside]:
+    """What may wait, and what could come forward."""
+    found = {}
+    for job in plan.later:
+        day = day_words(job.day)
+        found[job.id] = Aside(f"may wait to {day}", f"By the plan this may wait to {day}.")
+    for job in _ahead(plan.day.jobs, seen):
+        due = day_words(job.slot)
+        found[job.id] = Aside(f"due {due}", f"The plan has it today; it is due {due}.", False)
+    for job in _ahead(plan.forward, seen):
+        day = day_words(job.day)
+        found[job.id] = Aside(
+            f"from {day}", f"It could come forward into the minutes left; planned for {day}.", False
+        )
+    return found
+
+
+def stops_ahead(plan: PlanToday, seen: Picture) -> tuple[Stop, ...]:
+    """Jobs of the plan that are not due yet and may be done today; they follow the walk."""
+    jobs = (*_ahead(plan.day.jobs, seen), *_ahead(plan.forward, seen))
+    return tuple(Stop(seen.due[job.id], job.minutes) for job in jobs)
+
+
+def plan_words(plan: PlanToday, seen: Picture) -> str:
+    """What the plan comes to, in a sentence."""
+    ahead = len(stops_ahead(plan, seen))
+    said = [f"{len(plan.later)} may wait, in grey"] if plan.later else ["nothing due may wait"]
+    said += [f"{ahead} not due yet could be done, at the end"] if ahead else []
+    return f"By the plan: {'; '.join(said)}. + shows all."
+
+
+def _ahead(jobs: Iterable[PlannedJob], seen: Picture) -> Iterator[PlannedJob]:
+    """Those open for today, not due, and not marked since."""
+    marked = {f"{mark.job}@{mark.target}" for mark in seen.marks}
     for job in jobs:
-        tail = f", {word}" if word else ""
-        litres = f", {job.litres:.0f} L" if job.litres else ""
-        text = f"{sign} {_place(job)} {job.name}: {job.minutes:.0f} min{litres}{tail}"
-        rows += _wrapped(text, width, weight)
-    return rows
-
-
-def _place(job: PlannedJob) -> str:
-    return job.tank or job.target
-
-
-def _wrapped(text: str, width: int, weight: str = "") -> list[Row]:
-    lines = textwrap.wrap(clean(text), max(10, width - 2), subsequent_indent="    ")
-    return [Row(line, weight) for line in lines]
+        due = seen.due.get(job.id) if job.id not in marked else None
+        if due is not None and due.state is State.OPEN and job.n == 0 and job.by == KEEPER:
+            yield job

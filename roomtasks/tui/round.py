@@ -71,6 +71,13 @@ class Round:
                 return replace(self, at=index)
         return self
 
+    def without(self, names: Container[str]) -> "Round":
+        """Without these lines, but for those something became of; the hand stays where it can."""
+        hand = self.in_hand
+        kept = tuple(line for line in self.lines if line.said or line.id not in names)
+        made = replace(self, lines=kept).moved(0)
+        return made.put_in_hand(hand.id) if hand is not None else made
+
     def put_in_hand(self, line_id: str) -> "Round":
         """A line by its name, if it is there."""
         for index, line in enumerate(self.lines):

@@ -113,9 +113,8 @@ class SideDesk:
         _: Worker[None] = self.app.run_worker(self._planned, group="planned", exclusive=True)
 
     async def _planned(self) -> None:
-        """Today by the plan of the weeks, as a page."""
+        """Today by the plan of the weeks, on the walk."""
         from roomtasks.room.plan_today import plan_today
-        from roomtasks.tui.plan_words import plan_rows
         from roomtasks.work.ahead_view import planned, scene
 
         now = self.app.now()
@@ -131,11 +130,7 @@ class SideDesk:
         if isinstance(ahead, Problem):
             self.say(refused_here(ahead))
             return
-        today, signs = plan_today(ahead, seen.dues), self.app.signs
-        rows = lambda width: plan_rows(today, signs, width)  # noqa: E731
-        if self.app.screen is self.app.walk:
-            self.say("")
-            await self.app.push_screen(PageScreen("Today by the plan of the weeks", rows))
+        self.app.walk.show_plan(plan_today(ahead, seen.dues))
 
     def say(self, text: str) -> None:
         """In the words of the list where one is open, else on the walk."""

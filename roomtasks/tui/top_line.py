@@ -27,12 +27,14 @@ class Part:
 
 def top_lines(
     picture: Picture, round_: Round, signs: Signs, width: int, warnings: tuple[str, ...],
-    fitted_minutes: float | None = None, most: int = 2,
+    view: tuple[str, float] | None = None, most: int = 2,
 ) -> list[str]:  # fmt: skip
-    """Day, alarms, minutes, pumps, reservoirs, in at most so many lines of `width`."""
+    """Day, alarms, minutes, pumps, reservoirs, in at most so many lines of `width`.
+
+    `view` names what the walk is seen by, where not whole, and its minutes.
+    """
     long, short = (
-        _parts(picture, round_, signs, warnings, is_short, fitted_minutes)
-        for is_short in (False, True)
+        _parts(picture, round_, signs, warnings, is_short, view) for is_short in (False, True)
     )
     for parts, lines in ((long, 1), (short, 1), (short, most), (_counted(short), most)):
         found = _laid([part.text for part in parts], width)
@@ -61,15 +63,15 @@ def _counted(parts: list[Part]) -> list[Part]:
 
 def _parts(
     picture: Picture, round_: Round, signs: Signs, warnings: tuple[str, ...], short: bool,
-    fitted_minutes: float | None,
+    view: tuple[str, float] | None,
 ) -> list[Part]:  # fmt: skip
     late = sum(due.state is State.LATE for due in picture.dues)
     held = sum(due.state is State.HELD for due in picture.dues)
-    needed = round_.minutes_left if fitted_minutes is None else fitted_minutes
+    name, needed = view or ("", round_.minutes_left)
     of = "/" if short else " of "
     parts = [Part(f"{day_words(picture.today)} {picture.now:%H:%M}")]
     parts += [Part(text) for text in warnings]
-    parts.append(Part(f"{needed:.0f}{of}{picture.walk.minutes_there_are:.0f} min"))
+    parts.append(Part(f"{name} {needed:.0f}{of}{picture.walk.minutes_there_are:.0f} min".lstrip()))
     parts += [Part(f"{signs.late}{late}" + ("" if short else " late"))] if late else []
     parts += [Part(f"{signs.held}{held}" + ("" if short else " held"))] if held else []
     return [*parts, *_pumps(picture, short), *_reservoirs(picture, round_, signs)]

@@ -212,17 +212,3 @@ async def test_long_choices_wrap_and_any_line_of_one_takes_it(tmp_path: Path) ->
         await hit(app, pilot, "2", "2", "2", "2", "2", "5")
         assert isinstance(app.screen, NotesScreen)
         assert "(r)" in on_screen(app).said
-
-
-async def test_today_by_the_plan_is_a_page(tmp_path: Path) -> None:
-    async with opened(new_store(tmp_path)) as (app, pilot, _):
-        await hit(app, pilot, "full_stop", "full_stop", "full_stop", "6")
-        for _ in range(600):
-            if app.screen is not app.walk:
-                break
-            await pilot.pause(0.02)
-        await hit(app, pilot, "2")
-        assert "Today by the plan of the weeks" in flat(app)
-        assert "Planned for today:" in flat(app)
-        await hit(app, pilot, "0")
-        assert app.screen is app.walk

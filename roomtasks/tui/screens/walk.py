@@ -163,15 +163,14 @@ class WalkScreen(WalkView):
     def action_fit(self) -> None:
         if self.picture is None:
             return
-        if self.fitted is not None:
-            self.fitted = None
-            self.say("All of the walk is shown.")
+        if self.fitted is not None or self.plan is not None:
+            self.see_whole()
         else:
             there = self.picture.walk.minutes_there_are
             self.fitted = fit(self.picture.room, self.picture.walk, there)
+            self._see_asides()
             self.say(_fit_words(self.fitted, there))
-        self._draw_top()
-        self._draw_round()
+        self._draw()
 
     def action_jump(self) -> None:
         self.ask(asking.jump())

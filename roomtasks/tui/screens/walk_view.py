@@ -5,7 +5,6 @@ question, which list is turned up. The keys are in `walk`.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from rich.text import Text
 from textual import events
@@ -17,9 +16,11 @@ from textual.widgets import Static
 from roomtasks.room.fit import Fitted, fit
 from roomtasks.room.journal import Mark
 from roomtasks.room.occurrence import State
+from roomtasks.room.plan_today import PlanToday
 from roomtasks.tui import words
 from roomtasks.tui.asking import Question, key_words
 from roomtasks.tui.keys import key_line
+from roomtasks.tui.plan_words import Aside, left_out, plan_asides, plan_words, stops_ahead
 from roomtasks.tui.round import Round
 from roomtasks.tui.signs import Signs, clean, fitted
 from roomtasks.tui.top_line import top_lines
@@ -46,6 +47,8 @@ class WalkView(Screen[None]):
         self.warnings: tuple[str, ...] = ()
         self.list_sort = "walk"
         self.fitted: Fitted | None = None
+        self.plan: PlanToday | None = None
+        self.asides: dict[str, Aside] = {}
         self.timing: tuple[str, float] | None = None
         self.hands: str = ""
         self.asked: tuple[str, str, str] = ("", "", "")
@@ -80,10 +83,38 @@ class WalkView(Screen[None]):
         self.picture = picture
         base = Round() if first else self.round
         held = {due.id for due in picture.dues if due.state is State.HELD}
-        self.round = base.merged(picture.walk.stops, picture.marks, held)
+        self.plan = None if first else self.plan
+        stops = picture.walk.stops
+        if self.plan is not None:
+            stops = (*stops, *stops_ahead(self.plan, picture))
+        self.round = base.merged(stops, picture.marks, held)
         if self.fitted is not None:
             self.fitted = fit(picture.room, picture.walk, picture.walk.minutes_there_are)
+        self._see_asides()
         self._draw()
+
+    def show_plan(self, plan: PlanToday) -> None:
+        """By the plan of the weeks: what may wait in grey, what could be done at the end."""
+        if self.picture is None:
+            return
+        self.fitted, self.plan, self.list_sort = None, plan, "walk"
+        self.say(plan_words(plan, self.picture))
+        self.show(self.picture)
+
+    def see_whole(self) -> None:
+        """All of the walk again, and nothing else."""
+        ahead = () if self.plan is None else self.asides
+        self.round = self.round.without([n for n in ahead if not self.asides[n].leaves])
+        self.fitted = self.plan = None
+        self._see_asides()
+        self.say("All of the walk is shown.")
+
+    def _see_asides(self) -> None:
+        seen = self.picture
+        if self.fitted is not None:
+            self.asides = left_out(self.fitted)
+        else:
+            self.asides = plan_asides(self.plan, seen) if self.plan and seen else {}
 
     def say(self, text: str) -> None:
         """A sentence above the keys; it stays until the next one, act or move of the hand."""
@@ -168,6 +199,18 @@ class WalkView(Screen[None]):
         self._draw_round()
         self._draw_said()
 
+    def _view(self) -> tuple[str, float] | None:
+        """What the walk is seen by, and the minutes of what it does not leave."""
+        if self.fitted is not None:
+            return "short walk", self.fitted.walk.minutes
+        if self.plan is None:
+            return None
+        kept = (line for line in self.round.lines if line.waits)
+        return "by the plan", sum(
+            line.stop.total_minutes for line in kept
+            if line.id not in self.asides or not self.asides[line.id].leaves
+        )  # fmt: skip
+
     def _rack_lines(self) -> int:
         """Lines there are for racks, so that the job in hand and some of the list have theirs."""
         if self.has_class("wide"):
@@ -201,7 +244,7 @@ class WalkView(Screen[None]):
         most = MOST_TOP if self.size.height >= LOW else MOST_TOP - 1
         return top_lines(
             self.picture, self.round, self.signs, self.size.width, self.warnings,
-            self.fitted.walk.minutes if self.fitted else None, most,
+            self._view(), most,
         )  # fmt: skip
 
     def _draw_round(self) -> None:
@@ -216,18 +259,13 @@ class WalkView(Screen[None]):
         elif not self.round.lines:
             lines.show([Row("Nothing is due.", "quiet")], 0)
         else:
-            left = {out.stop.due.id: out.cost for out in self.fitted.left} if self.fitted else {}
             count = len(self.round.lines)
-            lines.show_lazily(count, lambda n: self._row(n, left, width), self.round.at)
+            lines.show_lazily(count, lambda n: self._row(n, width), self.round.at)
         self._draw_hand()
 
-    def _row(self, index: int, left: dict[str, str], width: int) -> Row:
+    def _row(self, index: int, width: int) -> Row:
         line = self.round.lines[index]
-        if line.id in left and line.waits:
-            left_line = replace(line, said=left[line.id].partition(",")[0])
-            row = words.line_text(left_line, self.signs, width - 2)
-            return Row(row.text.replace(self.signs.done, self.signs.off, 1), "quiet")
-        return words.line_text(line, self.signs, width - 2)
+        return words.line_text(line, self.signs, width - 2, self.asides.get(line.id))
 
     def _draw_hand(self) -> None:
         hand, line = self.query_one("#hand", Static), self.round.in_hand
@@ -236,10 +274,9 @@ class WalkView(Screen[None]):
             return
         most = max(3, hand.size.height or 6)
         width = max(20, (hand.size.width or self.size.width) - 1)
-        left = {out.stop.due.id: out.cost for out in self.fitted.left} if self.fitted else {}
-        cost = left.get(line.id, "") if line.waits else ""
-        aside = f"Left out of the short walk: {cost}." if cost else ""
-        text = words.hand_lines(self.picture, line, self.signs, width, most, aside)
+        aside = self.asides.get(line.id) if line.waits else None
+        said = aside.whole if aside is not None else ""
+        text = words.hand_lines(self.picture, line, self.signs, width, most, said)
         hand.update(Text("\n".join(text)))
         self.query_one(RackView).hand = line.stop.due.tank
         self._draw_here()
