@@ -6,7 +6,6 @@ from roomtasks.room.problem import Problem
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui.beside import beside
 from roomtasks.tui.here_words import refused_here
-from roomtasks.tui.screens.page import PageScreen
 from roomtasks.tui.signs import Signs
 
 if TYPE_CHECKING:
