@@ -11,14 +11,15 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.stock import Group
 from roomtasks.room.tank import drain_mark_cm, litres_of
 from roomtasks.room.why import day_words, why
-from roomtasks.tui.round import Line, Round
+from roomtasks.tui.plan_words import Aside
+from roomtasks.tui.round import Line
 from roomtasks.tui.signs import Signs, clean, fitted, sign_of
 from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.tui.widgets.rack_view import Box
 from roomtasks.work.picture import Picture
 
-
 WHOLE = 99
+
 
 def boxes(picture: Picture, signs: Signs) -> dict[str, Box]:
     """A box for every tank."""
@@ -50,21 +51,24 @@ def _box(picture: Picture, code: str, signs: Signs) -> Box:
     return Box(head, text, "late" if late else "due" if due else "" if heads else "quiet")
 
 
-def line_text(line: Line, signs: Signs, width: int) -> Row:
-    """One line of the walk."""
+def line_text(line: Line, signs: Signs, width: int, aside: Aside | None = None) -> Row:
+    """One line of the walk; `aside` is what is said of it while it waits."""
     due = line.stop.due
     sign = sign_of(signs, due)
     if line.said:
         sign = signs.done if line.said.startswith(("done", "partly")) else signs.off
+    elif aside is not None and aside.leaves:
+        sign = signs.off
     place = due.tank or due.target
-    tail = line.said or _amount_short(line)
+    tail = line.said or (aside.short if aside is not None else _amount_short(line))
     head = f"{sign} {fitted(clean(place), 6)} {due.health.letter if due.tank else ' '} "
     room_for = max(8, width - len(head) - len(tail) - 2)
     name = clean(due.job.name)
     if due.target != place:
         name = f"{name} {clean(due.target)}"
     text = head + fitted(name, room_for) + " " + clean(tail)
-    weight = "quiet" if line.said else "late" if due.state is State.LATE else ""
+    quiet = line.said or (aside is not None and aside.leaves)
+    weight = "quiet" if quiet else "late" if due.state is State.LATE else ""
     return Row(text, weight)
 
 
