@@ -127,8 +127,9 @@ class ShortDay:
     @property
     def kept_words(self) -> str:
         later = f", {minutes_words(self.later_minutes)} later today" if self.later_minutes else ""
-        return (f"{len(self.kept.stops)} jobs kept: {minutes_words(self.now_minutes)} min now"
-                f"{later}, of {self.minutes:g}")  # fmt: skip
+        jobs, now = len(self.kept.stops), minutes_words(self.now_minutes)
+        plural = "s" if jobs != 1 else ""
+        return f"{jobs} job{plural} kept: {now} min now{later}, of {self.minutes:g}"
 
     @property
     def slipping_words(self) -> str:

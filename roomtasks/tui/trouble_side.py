@@ -10,6 +10,7 @@ from roomtasks.room.trouble_holds import WORDS
 from roomtasks.room.trouble_steps import Step
 from roomtasks.store.base import Store
 from roomtasks.tui.keeper import time_gone_by
+from roomtasks.tui.short_words import short_lines
 from roomtasks.tui.side_acts import Act, Ask, Do, First, HasWords
 from roomtasks.tui.water_asking import number
 from roomtasks.work.short_day import short_day_view, take_short_day
@@ -75,11 +76,7 @@ def _short_first(answers: tuple[str, ...]) -> First:
             return found
         if found.fits:
             return Problem("short day", found.words, "nothing is to be put off")
-        over = f"must-do jobs alone are {found.over_minutes:.0f} min over"
-        told = (found.words, over if found.over_minutes else "", found.slipping_words,
-                *(f"{each.name}: {'; '.join(each.brings)}" for each in found.put_off
-                  if each.brings))  # fmt: skip
-        return tuple(line for line in told if line)
+        return short_lines(found)
 
     return look
 

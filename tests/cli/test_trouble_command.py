@@ -216,3 +216,33 @@ def test_a_short_day_reads_at_60_columns_and_says_what_is_late(ask: Ask) -> None
     assert max(map(len, said.out.splitlines())) <= 60
     assert "What must be done takes" in said.flat
     assert "days late then" in said.flat
+
+
+def test_the_walk_after_a_short_day_has_the_minutes_that_were_said(ask: Ask) -> None:
+    done = ask("short-day", "15", "--json").json
+    walk = ask("walk", "--json").json
+    assert walk["minutes_needed"] == done["kept_now_minutes"]
+    assert walk["minutes_there_are"] == 15
+    kept = done["kept_now_minutes"] + done["kept_later_today_minutes"]
+    assert kept == pytest.approx(done["kept_minutes"])
+    planned = ask("walk", "--planned", "--json").json["planned"]
+    assert planned["minutes_there_are"] == 15
+    assert ask("undo").status == 0
+    assert ask("walk", "--json").json["minutes_there_are"] > 15
+
+
+def test_what_must_not_slip_and_has_no_time_is_named_before_anything_else(ask: Ask) -> None:
+    would = ask("short-day", "2", "--show", "--json").json
+    named = would["no_time_though_must_not_slip"]
+    assert named
+    by_id = {each["id"]: each for each in would["put_off"]}
+    assert all(by_id[name]["must_not_slip"] and not by_id[name]["daily"] for name in named)
+    said = ask("short-day", "2", "--show")
+    flat = said.flat
+    assert f"No time for {len(named)} that must not slip" in flat
+    for name in named:
+        assert name in flat.partition("Kept, in walking order")[0]
+    assert "min would hold them: give that many." in flat
+    most = ask("short-day", str(would["must_not_slip_minutes"]), "--show", "--json").json
+    assert most["no_time_though_must_not_slip"] == []
+    assert "'roomtasks undo' and give that many" in ask("short-day", "2").flat
