@@ -62,6 +62,11 @@ def id_said(jobs: Mapping[str, Named], due_id: str) -> str:
     return job_said(jobs, code, place)
 
 
+def place_words(place: str) -> str:
+    """A place in a sentence: its code, or "the room"."""
+    return "the room" if place == "room" else place
+
+
 def spaced(code: str) -> str:
     """A code as words."""
     return code.replace("-", " ").replace("_", " ")

@@ -8,6 +8,7 @@ from roomtasks.room.isolation import opening_refusals, owners_changed
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event, Reading
 from roomtasks.room.kind import KINDS
+from roomtasks.room.naming import event_words, kinds_words, place_words, reading_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import started_anew
 from roomtasks.room.room import SHEET, Room
@@ -77,7 +78,8 @@ def _turned_words(it: Doing, turn: ValveTurn) -> str:
     """What the turn changed: litres of the system, and jobs that begin and end."""
     after = replace(it.room, valves=(*it.room.valves, turn))
     litres = after.system_litres(turn.system, it.now) if turn.system in after.system else 0.0
-    words = f"valve of {turn.tank} on {turn.system} {'opened' if turn.state == 'open' else 'shut'}"
+    how = "opened" if turn.state == "open" else "shut"
+    words = f"valve of {turn.tank} on {turn.system} {how}"
     words += f"; {turn.system} now holds {litres:.0f} L"
     owners = owners_changed(it.room, after, turn.tank, it.now)
     if owners.ends:
@@ -121,7 +123,8 @@ def set_hold(
         if not _is_place(it, target):
             return Problem(target, "there is no such place", "'roomtasks racks' shows them")
         if until is not None and until < it.today:
-            return Problem("until", f"{until} is gone by", "give a day ahead")
+            return Problem("until", f"{day_words(until)} is gone by", "give a day ahead",
+                           named="the last day")  # fmt: skip
         code = f"hold-{it.writer.id}"
         it.writer.put(
             "holds",
@@ -131,7 +134,8 @@ def set_hold(
             ),
         )  # fmt: skip
         tail = f" until {day_words(until)}" if until else " until lifted"
-        return f"hold {code} on {target} ({kinds}){tail}: {reason}"
+        what = kinds_words(it.room.job, kinds)
+        return f"{what} held at {place_words(target)}{tail}: {reason} [{code}]"
 
     return doing(store, now, who, "hold", do)
 
@@ -144,13 +148,15 @@ def lift_hold(store: Store, now: datetime, who: str, code: str) -> Told | Proble
         if hold is None:
             return Problem(code, "there is no such hold", "'roomtasks walk' lists what is held")
         if hold.until is not None and hold.until < it.today:
-            return Problem(code, "it has ended already", "nothing was changed", "no-change")
+            return Problem(code, "it has ended already", "nothing was changed", "no-change",
+                           f"hold at {place_words(hold.target)}")  # fmt: skip
         last_day = it.today - timedelta(days=1)
         if last_day < hold.since:
             it.writer.remove("holds", [code])
         else:
             it.writer.put("holds", replace(hold, until=last_day))
-        return f"hold {code} on {hold.target} lifted"
+        what = kinds_words(it.room.job, hold.kinds)
+        return f"hold on {what} at {place_words(hold.target)} lifted"
 
     return doing(store, now, who, "lift", do)
 
@@ -171,7 +177,7 @@ def read_off(
         if not low <= value <= high and not anyway:
             return Problem(
                 what, f"{value:g} is far from the usual {low:g} to {high:g}",
-                "if it is right, say so again with --anyway", "ask",
+                "if it is right, say so again with --anyway", "ask", reading_words(what),
             )  # fmt: skip
         it.writer.put(
             "readings",
@@ -180,7 +186,7 @@ def read_off(
                 value=value, unit=unit, day=it.today, at=it.now,
             ),
         )  # fmt: skip
-        return f"{what} at {target}: {value:g} {unit}".rstrip()
+        return f"{reading_words(what)} at {place_words(target)}: {value:g} {unit}".rstrip()
 
     return doing(store, now, who, "reading", do)
 
@@ -208,8 +214,9 @@ def seen(
         stay = it.room.stay_in(target, it.today)
         if stay is not None and event in BROUGHT_IN and stay.since < on <= it.today:
             it.writer.put("stays", started_anew(stay, on))
-        many = f" {count}" if count is not None else ""
-        return f"{target}: {event}{many} on {day_words(on)}" + (f" ({note})" if note else "")
+        heads = f" {count}" if count is not None else ""
+        told = f"{place_words(target)}: {event_words(event)}{heads} on {day_words(on)}"
+        return told + (f" ({note})" if note else "")
 
     return doing(store, now, who, "seen", do)
 

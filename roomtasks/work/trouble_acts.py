@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from roomtasks.room.health import Health
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event
-from roomtasks.room.naming import many
+from roomtasks.room.naming import many, place_words
 from roomtasks.room.near import near, or_words
 from roomtasks.room.pin import TROUBLES, Trouble
 from roomtasks.room.problem import Problem
@@ -193,13 +193,13 @@ def _begin_fault(it: Doing, sort: str, place: str, at: datetime) -> Problem | No
             return Problem(
                 place, f"{since_words(it.room, other, it.now)}, is entered already",
                 f"say first that it is over: 'roomtasks trouble-over {other.code}'",
-                "trouble-open", named=_place_words(place),
+                "trouble-open", named=place_words(place),
             )  # fmt: skip
         if earlier(at, other.ended):
             return Problem(
                 place, f"{since_words(it.room, other, it.now)}, was not over then",
                 f"give a time from {_when(it, other.ended)} on", "trouble-open",
-                named=_place_words(place),
+                named=place_words(place),
             )  # fmt: skip
     return None
 
@@ -223,10 +223,6 @@ def _headed(trouble: Trouble) -> str:
     """A trouble and its place, to head a sentence."""
     where = "" if trouble.target == "room" else f" at {trouble.target}"
     return f"{WORDS[trouble.sort]}{where}"
-
-
-def _place_words(place: str) -> str:
-    return "the room" if place == "room" else place
 
 
 def _when(it: Doing, at: datetime) -> str:

@@ -13,11 +13,11 @@ ACTS = [
     (("count", "young-calvus", "20", "--about"), "counted: about 20, +2"),
     (("valve", "A1", "shut"), "valve of A1 on S shut"),
     (("pump", "S", "off"), "return pump of S off"),
-    (("hold", "B1", "filter", "vac", "--reason", "eggs"), "hold hold-1 on B1 (filter vac)"),
-    (("hold", "B1", "all", "--reason", "salt", "--cause", "medicine"), "hold hold-1 on B1 (all)"),
+    (("hold", "B1", "filter", "vac", "--reason", "eggs"), "squeeze filter, vac the bottom held at B1"),
+    (("hold", "B1", "all", "--reason", "salt", "--cause", "medicine"), "all jobs held at B1"),
     (("read", "A1", "temperature", "25.5", "C"), "temperature at A1: 25.5 C"),
-    (("read", "A1", "sump-level", "-3.5", "cm"), "sump-level at A1: -3.5 cm"),
-    (("read", "A1", "ph", "77", "--anyway"), "ph at A1: 77"),
+    (("read", "A1", "sump-level", "-3.5", "cm"), "sump level at A1: -3.5 cm"),
+    (("read", "A1", "ph", "77", "--anyway"), "pH at A1: 77"),
     (("seen", "B1", "spawn", "--count", "40", "--note", "in the shell"), "B1: spawn 40 on Sat 6"),
     (("seen", "B1", "hatch", "--day", "2027-03-09"), "B1: hatch on Tue 9 Mar"),
     (("class", "A2", "watch", "--reason", "flicking"), "A2 is under watch: flicking"),
@@ -130,7 +130,7 @@ def test_bad_words_change_nothing(ask: Ask, words: tuple[str, ...]) -> None:
 def test_a_hold_is_lifted(ask: Ask) -> None:
     ask("hold", "B1", "change", "--reason", "eggs")
     assert ask("walk", "--json").json["held"]
-    assert ask("lift", "hold-1").flat == "Act 2: hold hold-1 on B1 lifted"
+    assert ask("lift", "hold-1").flat == "Act 2: hold on water change at B1 lifted"
     assert ask("walk", "--json").json["held"] == []
 
 
