@@ -25,6 +25,7 @@ from roomtasks.cli.walk_json import (
 from roomtasks.cli.walk_planned import planned_document, planned_for, write_planned
 from roomtasks.cli.words import Parser, number
 from roomtasks.room.course_days import doses_of
+from roomtasks.room.day_minutes import short_minutes
 from roomtasks.room.fit import Fitted, LeftOut, fit
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.plan_today import PlanToday
@@ -152,7 +153,9 @@ class _Said:
             "minutes_needed_from": "the sum of minutes, setup_minutes and way_minutes of the stops",
             "minutes_there_are": figure(self.walk.minutes_there_are),
             "minutes_there_are_known": (
-                "as asked" if self.fitted is not None else f"the room's setting for {weekday}"
+                "as asked" if self.fitted is not None
+                else "as the short day was taken" if short_minutes(room, seen.today) is not None
+                else f"the room's setting for {weekday}"
             ),
             "must_minutes": figure(self.fitted.must_minutes) if self.fitted else None,
             "over_minutes": figure(self.fitted.over_minutes) if self.fitted else None,

@@ -223,6 +223,7 @@ def test_the_walk_after_a_short_day_has_the_minutes_that_were_said(ask: Ask) -> 
     walk = ask("walk", "--json").json
     assert walk["minutes_needed"] == done["kept_now_minutes"]
     assert walk["minutes_there_are"] == 15
+    assert walk["minutes_there_are_known"] == "as the short day was taken"
     kept = done["kept_now_minutes"] + done["kept_later_today_minutes"]
     assert kept == pytest.approx(done["kept_minutes"])
     planned = ask("walk", "--planned", "--json").json["planned"]
