@@ -26,7 +26,7 @@ from roomtasks.room.change_waters import Waters
 from roomtasks.room.contents import contents_of, next_step_of
 from roomtasks.room.day import resolve
 from roomtasks.room.demand import by_need, demands, drained, draws_on
-from roomtasks.room.draw import CHANGE
+from roomtasks.room.draw import CHANGE, LARGEST_CHANGE, too_large
 from roomtasks.room.forecast import forecast
 from roomtasks.room.journal import Mark
 from roomtasks.room.nitrate import source_nitrate
@@ -96,9 +96,12 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
     if isinstance(vessels, Problem):
         return vessels
     draws, notes = before_draws(room, drawn.draws)
+    planned_notes = drawn.notes
     if what_if.fraction is None and what_if.share is None:
         draws, told = caught_up(room, draws, now)
         notes += told
+        kept = (note for note in drawn.notes if note.rule != LARGEST_CHANGE)
+        planned_notes = (*kept, *too_large(room, draws))
     every = {body.code: body for body in bodies(room, now)}
     draws, told = redosed(room, draws, asked.day)
     draws, matched = with_match(scene.room, draws, scene.readings, what_if, room.day_at(now))
@@ -116,7 +119,7 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
         batches=parts.batches, choices=parts.choices, needs=needs, forecasts=forecasts,
         sumps=sumps, next_step=_next_step(parts.batches, held, now),
         notes=gathered((
-            *drawn.notes, *notes, *told, *matched, *told_bodies, *told_sumps,
+            *planned_notes, *notes, *told, *matched, *told_bodies, *told_sumps,
             *(note for each in forecasts for note in each.notes if note.sort != "told"),
             *parts.notes,
             *leak_notes(room, scene.tops, scene.readings, room.day_at(now)),

@@ -58,10 +58,11 @@ def caught_up(
     notes: list[Note] = []
     for draw in draws:
         key = f"{draw.due_id} {draw.body}"
-        if key in plans or not _makes_up(room, draw) or draw.fraction is None:
+        usual = _makes_up(room, draw)
+        if key in plans or usual is None:
             continue
         body = body_of(room, draw.tank, now)
-        plan = catch_up_plan(room, body, draw.fraction, ratio=draw.missed + 1.0)
+        plan = catch_up_plan(room, body, usual, ratio=draw.missed + 1.0, done=draw.part_done)
         if isinstance(plan, Problem):
             notes.append(Note(about=draw.place, text=plan.sentence(), sort="warned",
                               rule="catch-up"))  # fmt: skip
@@ -70,27 +71,28 @@ def caught_up(
         notes += [_catch_up_note(draw, plan), *plan.notes]
     found = tuple(
         _with_fraction(room, draw, plans[f"{draw.due_id} {draw.body}"])
-        if f"{draw.due_id} {draw.body}" in plans and _makes_up(room, draw)
+        if f"{draw.due_id} {draw.body}" in plans and draw.tank
         else draw
         for draw in draws
     )
     return found, notes
 
 
-def _makes_up(room: Room, draw: Draw) -> bool:
-    """Whether a draw is a regular change of a tank's share that was missed before."""
+def _makes_up(room: Room, draw: Draw) -> float | None:
+    """The usual share of a regular change that was missed before; None of any other draw."""
     job = room.job.get(draw.due_id.split("@")[0])
     if job is None or job.fraction is None or draw.missed < 1 or not draw.tank:
-        return False
+        return None
     rule = parse_trigger(job.rule)
     often = isinstance(rule, Every) and rule.interval.unit == "days" and rule.interval.count < 5
-    return draw.sort == CHANGE and not often
+    return None if often or draw.sort != CHANGE else job.fraction
 
 
 def _catch_up_note(draw: Draw, plan: CatchUpPlan) -> Note:
     times = "once" if draw.missed == 1 else f"{draw.missed} times"
+    part = f" and {100 * draw.part_done:.3g} % of it done" if draw.part_done else ""
     text = (
-        f"{plan.body}: missed {times}, so {100 * plan.one_fraction.value:.1f} % "
+        f"{plan.body}: missed {times}{part}, so {100 * plan.one_fraction.value:.1f} % "
         f"({plan.one_litres:.1f} L) in one change would make up for it"
     )
     if plan.refused:

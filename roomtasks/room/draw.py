@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from math import prod
 
 from roomtasks.room.ahead import on_day
 from roomtasks.room.amount import COMPUTED, SET, Amount, Input
@@ -91,7 +92,7 @@ def draws_on(
     made = [draw for due in ordered for draw in _draws_of(asked, due)]
     draws = tuple(replace(draw, order=n) for n, draw in enumerate(made))
     notes = (
-        *present.notes, *told, *_without_volume(asked, ordered), *_too_large(asked, draws),
+        *present.notes, *told, *_without_volume(asked, ordered), *too_large(room, draws),
         *_to_the_drain(asked, draws),
     )  # fmt: skip
     return Drawn(draws, notes)
@@ -211,8 +212,15 @@ def _draw(
         reservoir=due.job.reservoir, litres=litres,
         from_reservoir=litres.value * (1 + room.setup.water_loss), fraction=fraction,
         drain_cm=drain_cm, health=room.health_of(tank, asked.day) if tank else due.health,
-        missed=missed, days_since=days, need=need, need_reason=reason,
+        missed=missed, part_done=due.part_done, part_that_day=_part_on(due, asked.day),
+        days_since=days, need=need, need_reason=reason,
     )  # fmt: skip
+
+
+def _part_on(due: Due, day: date) -> float:
+    """What parts of a change marked on a day come to, by the dilution sum."""
+    parts = (m.fraction for m in due.past.since if m.outcome == "partly" and m.day == day)
+    return 1.0 - prod(1.0 - part for part in parts if part is not None)
 
 
 def _need(asked: _Asked, tank: str, missed: int, days: int | None) -> tuple[int, str]:
@@ -283,25 +291,27 @@ def _without_volume(asked: _Asked, dues: Iterable[Due]) -> Iterator[Note]:
                     yield Note(about=tank, text=litres.sentence(), sort="refused", rule="volume")
 
 
-def _too_large(asked: _Asked, draws: Sequence[Draw]) -> Iterator[Note]:
+def too_large(room: Room, draws: Sequence[Draw]) -> Iterator[Note]:
     """A refusal where tanks would have more changed in the day than they bear, once a body."""
-    room = asked.room
     kept: dict[str, float] = defaultdict(lambda: 1.0)
+    body_of: dict[str, str] = {}
     for draw in draws:
         if draw.tank and draw.fraction is not None:
-            kept[draw.tank] *= 1.0 - min(1.0, draw.fraction)
+            kept[draw.tank] *= (1.0 - min(1.0, draw.fraction)) * (1.0 - draw.part_that_day)
+            body_of[draw.tank] = draw.body
+    begun = {draw.tank for draw in draws if draw.part_that_day}
     same: dict[tuple[str, float, float], list[str]] = defaultdict(list)
     for tank, left in kept.items():
         limit = room.tank[tank].largest_change or room.setup.largest_change
         if 1.0 - left > limit + _ROUNDING and room.empty_since(tank) is None:
-            same[asked.body[tank].code, round(1.0 - left, 6), limit].append(tank)
+            same[body_of[tank], round(1.0 - left, 6), limit].append(tank)
     for (body, fraction, limit), tanks in same.items():
         about = tanks[0] if len(tanks) == 1 else body
-        text = _refusal(room, tanks, fraction, limit)
+        text = _refusal(room, tanks, fraction, limit, begun=not begun.isdisjoint(tanks))
         yield Note(about=about, text=text, sort="refused", rule=LARGEST_CHANGE)
 
 
-def _refusal(room: Room, tanks: Sequence[str], fraction: float, limit: float) -> str:
+def _refusal(room: Room, tanks: Sequence[str], fraction: float, limit: float, begun: bool) -> str:
     single = len(tanks) == 1
 
     def said(share: float) -> str:
@@ -310,6 +320,8 @@ def _refusal(room: Room, tanks: Sequence[str], fraction: float, limit: float) ->
 
     where = tanks[0] if single else f"{', '.join(tanks)} each"
     text = f"{where}: {said(fraction)} in one day is more than the largest change, {said(limit)}"
+    if begun:
+        return f"{text}, with what was changed that day already; do the rest the day after"
     split = catch_up(fraction, 0, limit)
     if isinstance(split, Problem):
         return f"{text}; do {said(limit)} and look again the next day"

@@ -44,6 +44,7 @@ from roomtasks.room.water import (
     catch_up_for_gap,
     change_needed,
     least_fraction,
+    owed_after_part,
     steady,
 )
 from roomtasks.room.water_plan import Forecast, Note
@@ -315,13 +316,15 @@ def catch_up_plan(
     ratio: float,
     limit: float | None = None,
     tested: Wanted | None = None,
+    done: float = 0.0,
 ) -> CatchUpPlan | Problem:
     """How much to change after missed ones, never their plain sum.
 
     `usual_fraction` is of each tank's own water. `ratio` is the time gone by over
     the usual: 2.0 after one missed change, 4/7 after four days of seven. A test
     beats it. `limit` is the largest change of a day; blank is the strictest of
-    the body's tanks. Refuses numbers that cannot be, and a level that changes
+    the body's tanks. `done` is what was changed of each tank since, in parts of it
+    (`water.owed_after_part`). Refuses numbers that cannot be, and a level that changes
     cannot reach, saying what they can.
     """
     most = _largest_change(room, body) if limit is None else limit
@@ -332,13 +335,15 @@ def catch_up_plan(
     one = _one_change(usual_fraction * in_tanks, ratio, tested)
     if isinstance(one, Problem):
         return one
+    if tested is None:
+        one = owed_after_part(min(1.0, done) * in_tanks, one)
     split = catch_up(one, 0, most * in_tanks) if one > SMALLEST else CatchUp(0.0, 1, 0.0)
     if isinstance(split, Problem):
         return split
     whole, each = one / in_tanks, split.each_fraction / in_tanks
     return CatchUpPlan(
         body=body.code, by="missed" if tested is None else "reading", limit=most,
-        one_fraction=_one_amount(whole, usual_fraction, ratio, tested, in_tanks < 1),
+        one_fraction=_one_amount(whole, usual_fraction, ratio, tested, in_tanks < 1, done),
         one_litres=whole * body.tanks_litres, refused=split.changes > 1, changes=split.changes,
         each_fraction=each, each_litres=each * body.tanks_litres,
         notes=tuple(_first_test(body, ratio)),
@@ -368,12 +373,17 @@ def _one_change(fraction: float, ratio: float, tested: Wanted | None) -> float |
 
 
 def _one_amount(
-    whole: float, fraction: float, ratio: float, tested: Wanted | None, shared: bool
+    whole: float, fraction: float, ratio: float, tested: Wanted | None, shared: bool, done: float
 ) -> Amount:
     """The one change with what it was worked out from."""
     tail = ", of the body, over its tanks' share of it" if shared else ""
     if tested is None:
-        usual = (Input("f, the usual change", fraction), Input("r, time gone by / usual", ratio))
+        usual: tuple[Input, ...] = (
+            Input("f, the usual change", fraction), Input("r, time gone by / usual", ratio),
+        )  # fmt: skip
+        if done:
+            usual = (*usual, Input("done of it", done))
+            tail = f", less what is done, 1 - (1 - whole) / (1 - done){tail}"
         return Amount(whole, "", COMPUTED, f"r f / (1 + (r - 1) f){tail}", usual)
     inputs = (
         Input("now", tested.now.value, "mg/L", tested.now.known, tested.now.source),

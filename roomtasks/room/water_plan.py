@@ -101,6 +101,8 @@ class Draw:
     health: Health = Health.CLEAN
     order: int = 0
     missed: int = 0
+    part_done: float = 0.0  # of the tank's own water, in parts of this change
+    part_that_day: float = 0.0  # of these, what was changed on the day that is planned
     days_since: int | None = None  # since it was last done, None where it never was
     need: int = 5
     need_reason: str = ""

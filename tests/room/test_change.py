@@ -172,22 +172,26 @@ def test_a_dosed_tank_gets_back_what_leaves() -> None:
     assert "salt" in plan.needs[0].need_reason
 
 
-def test_a_missed_week_is_caught_up_in_two_days() -> None:
-    room, now = example_room(), FRIDAY
+def left_out_once(*parts: Mark) -> dict[tuple[str, str], Past]:
+    """Each D tank's change given up on 6 March, and parts of it done since."""
     weeks = [date(2027, 2, 27), date(2027, 3, 6)]
-    pasts = {
+    return {
         ("change-d", f"D{n}"): Past(
-            mark := Mark(
+            Mark(
                 id=2, job="change-d", target=f"D{n}", slot=weeks[1], outcome="left-out",
                 day=weeks[1], at=at("2027-03-06T10:00"), reason="no water",
             ),
             Mark(id=1, job="change-d", target=f"D{n}", slot=weeks[0], outcome="done",
                  day=weeks[0], at=at("2027-02-27T10:00")),
-            (), 1,
+            parts, 1,
         )
         for n in range(1, 9)
     }  # fmt: skip
-    assert mark.outcome == "left-out"
+
+
+def test_a_missed_week_is_caught_up_in_two_days() -> None:
+    room, now = example_room(), FRIDAY
+    pasts = left_out_once()
     plan = plan_change(WaterScene(room=room, dues=all_due(room, pasts, now), now=now), WhatIf())
     assert isinstance(plan, ChangePlan)
     draws = [draw for draw in plan.demands[0].draws if draw.place.startswith("D")]
@@ -201,6 +205,40 @@ def test_a_missed_week_is_caught_up_in_two_days() -> None:
     assert "46.2 % (24.2 L)" in told
     assert "2 changes of 26.6 % (14.0 L)" in told
     assert "60 %" not in told
+
+
+def test_the_second_part_of_a_catch_up_is_what_the_first_left() -> None:
+    """Mass balance: 1 - (1 - 0.4615) / (1 - 0.2662) = 0.2662 (worked here, invented room)."""
+    room, now = example_room(), at("2027-03-13T18:00")
+    part = Mark(id=3, job="change-d", target="D3", slot=CHANGE_DAY, outcome="partly",
+                day=CHANGE_DAY, at=at("2027-03-13T10:00"), fraction=0.2662)  # fmt: skip
+    scene = WaterScene(room=room, dues=all_due(room, left_out_once(part), now), now=now)
+    again = plan_change(scene, WhatIf(day=CHANGE_DAY))
+    assert isinstance(again, ChangePlan)
+    refused = next(note.text for note in again.notes if note.rule == "largest-change")
+    assert "46.2 % (24.2 L) in one day is more than the largest change" in refused
+    assert "with what was changed that day already; do the rest the day after" in refused
+    sunday = at("2027-03-14T07:00")
+    scene = WaterScene(room=room, dues=all_due(room, left_out_once(part), sunday), now=sunday)
+    plan = plan_change(scene, WhatIf(day=sunday.date()))
+    assert isinstance(plan, ChangePlan)
+    assert not [note for note in plan.notes if note.rule == "largest-change"]
+    draw = next(draw for draw in plan.demands[0].draws if draw.place == "D3")
+    assert draw.fraction == pytest.approx(0.2662, abs=1e-4)
+    told = next(note.text for note in plan.notes if note.rule == "catch-up")
+    assert "missed once and 26.6 % of it done, so 26.6 % (14.0 L)" in told
+
+
+def test_a_catch_up_within_the_limit_is_not_refused_for_the_usual_share() -> None:
+    room = with_setup(example_room(), largest_change=0.29)
+    dues = all_due(room, left_out_once(), FRIDAY)
+    plan = plan_change(WaterScene(room=room, dues=dues, now=FRIDAY), WhatIf())
+    assert isinstance(plan, ChangePlan)
+    draws = [draw for draw in plan.demands[0].draws if draw.place.startswith("D")]
+    assert all(draw.fraction == pytest.approx(0.26620, abs=1e-5) for draw in draws)
+    refused = {note.about for note in plan.notes if note.rule == "largest-change"}
+    assert refused
+    assert not any(about.startswith("D") for about in refused)
 
 
 def test_a_shut_valve_changes_volumes_and_demand() -> None:
