@@ -21,7 +21,9 @@ class Puzzle:
     apart: pairs that must not meet in one tank. load[g][t]: the share of tank t
     that group g takes up. goals[g]: tanks a group is to end in. out: groups that
     may leave the room. tub: groups the holding tub can take; `tub_between` is
-    how many other moves at the most lie between into it and out of it.
+    how many other moves at the most lie between into it and out of it. `parted`:
+    groups that came together in the chain may be parted again in it; `first` is then
+    where each group was before it, `at` if blank.
     """
 
     tanks: int
@@ -33,6 +35,8 @@ class Puzzle:
     out: frozenset[int] = frozenset()
     tub: frozenset[int] = frozenset()
     tub_between: int = 0
+    parted: bool = True
+    first: tuple[int, ...] = ()
 
     def share(self, group: int, tank: int) -> float:
         """The share of a tank that a group takes up."""
@@ -111,6 +115,14 @@ class Rules:
             return False
         return not mask or filled + self.puzzle.share(group, tank) <= FULL
 
+    def may_leave(self, group: int, tank: int, mask: int) -> bool:
+        """Whether a group can be netted out: not from among fish the chain put beside it."""
+        if self.puzzle.parted or mask == 1 << group:
+            return True
+        first = self.puzzle.first or self.puzzle.at
+        beside = [one for one in range(len(first)) if one != group and mask >> one & 1]
+        return first[group] == tank and all(first[one] == tank for one in beside)
+
     def home(self, at: tuple[int, ...]) -> bool:
         """Whether every group that has a goal is in one of its tanks, and the tub is free."""
         return TUB not in at and all(at[group] in goal for group, goal in self.puzzle.goals)
@@ -125,6 +137,8 @@ class Rules:
             movers = [g for g, tank in enumerate(state.at) if tank != OUT]
         for group in movers:
             here = state.at[group]
+            if here >= 0 and not self.may_leave(group, here, mask[here]):
+                continue
             for tank in sorted(puzzle.fits[group]):
                 if tank != here and self.may_enter(group, tank, mask[tank], filled[tank]):
                     yield self.step(state, group, tank)

@@ -136,7 +136,7 @@ def board_of(judging: Judging, wanted: Wanted) -> _Board:
         apart=frozenset(_apart(movers)), load=_loads(judging, movers, tanks), goals=tuple(goals),
         out=frozenset(n for n, code in enumerate(codes) if code in wanted.sold),
         tub=frozenset(n for n, mover in enumerate(movers) if _in_tub(judging, mover)),
-        tub_between=tub_between(judging),
+        tub_between=tub_between(judging), parted=False,
     )  # fmt: skip
     return _Board(puzzle=puzzle, groups=codes, tanks=tanks, movers=movers)
 

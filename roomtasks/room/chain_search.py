@@ -66,7 +66,8 @@ def one_by_one(puzzle: Puzzle, states: int = MOST_STATES) -> Found:
     moves: list[Move] = []
     looked, at = 0, puzzle.at
     for number in range(1, len(puzzle.goals) + 1):
-        part = shortest(replace(puzzle, at=at, goals=puzzle.goals[:number]), states)
+        some = replace(puzzle, at=at, goals=puzzle.goals[:number], first=puzzle.first or puzzle.at)
+        part = shortest(some, states)
         looked += part.states
         if part.moves is None:
             return Found(moves=None, proven=False, states=looked)

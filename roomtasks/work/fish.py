@@ -20,6 +20,7 @@ from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
 from roomtasks.work.course_over import all_leave, emptied
+from roomtasks.work.links import counts_follow
 
 OUT = ("sold", "died", "given", "lost")
 
@@ -197,6 +198,7 @@ def _placed(it: Doing, group: Group, count: int, to: str) -> str:
         it.writer.put("groups", replace(group, tank=to, since=it.today))
         return group.code
     became = _free_code(it.room, group.code)
+    counts_follow(it.room, it.writer, group, group.count - count)
     males, females = _split(group, count)
     left = replace(
         group, count=group.count - count, males=group.males - males,
@@ -241,6 +243,7 @@ def do_take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | 
     if held is not None:
         return held
     males, females = _split(group, count)
+    counts_follow(it.room, it.writer, group, group.count - count)
     it.writer.put(
         "groups",
         replace(
@@ -285,6 +288,7 @@ def _recount(it: Doing, code: str, count: int, known: str) -> str | Problem:
         return group
     if count < 0 or known not in ("exact", "about"):
         return Problem(code, f"{count} {known} is no count", "give 0 or more, exact or about")
+    counts_follow(it.room, it.writer, group, count)
     males, females = min(group.males, count), min(group.females, max(0, count - group.males))
     it.writer.put(
         "groups", replace(group, count=count, count_known=known, males=males, females=females)

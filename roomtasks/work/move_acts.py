@@ -21,8 +21,7 @@ from roomtasks.store.base import Store
 from roomtasks.work.brood_acts import again
 from roomtasks.work.brood_view import judging_of, leaving_sizes
 from roomtasks.work.fish import Doing, Told, do_move, do_take_out, doing, note_event
-
-MINUTES = 15.0
+from roomtasks.work.links import put_link
 
 
 def taken_on(moves: Iterable[PlannedMove], without: str = "") -> dict[date, int]:
@@ -135,25 +134,10 @@ def _write_chain(it: Doing, found: Foreseen) -> str:
     for link, day in found.links:
         move = PlannedMove(chain=code, n=link.n, group=link.group, count=link.count,
                            from_tank=link.from_tank, to_tank=link.to_tank, day=day)  # fmt: skip
-        it.writer.put("planned_moves", move)
-        it.writer.put("jobs", job_of(move, it.room))
+        put_link(it.room, it.writer, move)
     many = len(found.links)
     sure = "no shorter one can be" if found.proven else "a shorter one may be"
     return f"{code}, {many} link{'s' if many != 1 else ''} ({sure}): {'; '.join(found.said())}"
-
-
-def job_of(move: PlannedMove, room: Room) -> Job:
-    """A link as a job of the day it is planned for, at the tank the fish leave."""
-    group = next((group for group in room.groups if group.code == move.group), None)
-    tank = move.from_tank if move.from_tank != TUB else move.to_tank
-    to = move.to_tank or "a buyer"
-    return Job(
-        code=f"{move.chain}-{move.n}", kind="move", where=f"tank {tank}",
-        name=f"Move {move.count} {group.line if group else move.group} {move.from_tank} to {to}",
-        rule=f"once {move.day.isoformat()}", window="-0/+3", minutes=MINUTES,
-        needs=f"count out, count in; then 'roomtasks link {move.chain} {move.n}'",
-        active=move.state == "planned",
-    )  # fmt: skip
 
 
 def _chain(room: Room, code: str) -> list[PlannedMove] | Problem:
@@ -180,7 +164,7 @@ def do_link(
             return said
         short = counted_in if counted_in is not None and counted_in != move.count else None
         done = replace(move, state="done", done_on=it.today, counted_in=short)
-        _put(it, done)
+        put_link(it.room, it.writer, done)
         behind = [m for m in moves if m.n > n and m.state == "planned"]
         tail = ""
         if behind and behind[0].day < it.today:
@@ -220,12 +204,9 @@ def _carry_out(it: Doing, move: PlannedMove, how: str, anyway: bool) -> str | Pr
         return f"{move.count} of {move.group} into the tub, until {until:%H:%M} at the latest"
     if not move.to_tank:
         return do_take_out(it, move.group, move.count, how, move.chain)
+    if any(row.code == move.group and row.tank == move.to_tank for row in it.room.groups):
+        return f"{move.group} is in {move.to_tank} already"
     return do_move(it, move.group, move.count, move.to_tank, anyway)
-
-
-def _put(it: Doing, move: PlannedMove) -> None:
-    it.writer.put("planned_moves", move)
-    it.writer.put("jobs", job_of(move, it.room))
 
 
 def _let_slip(it: Doing, code: str, n: int, to: date) -> str:
@@ -238,7 +219,7 @@ def _let_slip(it: Doing, code: str, n: int, to: date) -> str:
         return f"; {days.sentence()}"
     for move in moves:
         if move.n in days and days[move.n] != move.day:
-            _put(it, replace(move, day=days[move.n]))
+            put_link(it.room, it.writer, replace(move, day=days[move.n]))
     return "; behind it: " + ", ".join(f"{k} on {day_words(day)}" for k, day in days.items())
 
 
@@ -278,7 +259,7 @@ def drop_chain(store: Store, now: datetime, who: str, code: str) -> Told | Probl
                            "it first", "in-the-tub")  # fmt: skip
         left = [m for m in moves if m.state == "planned"]
         for move in left:
-            _put(it, replace(move, state="dropped"))
+            put_link(it.room, it.writer, replace(move, state="dropped"))
         return f"{code} dropped: {len(left)} of {len(moves)} links not done"
 
     return doing(store, now, who, "drop", do)

@@ -221,3 +221,22 @@ def test_after_a_slip_the_order_holds_and_no_day_is_overfull(
     moved = list(found.values())
     assert all(moved.count(day) <= per_day for day in moved)
     assert all(day >= move.day for move, day in zip(chain, after, strict=True))
+
+
+def test_fish_put_together_by_a_chain_are_not_netted_apart_again_in_it() -> None:
+    """Two tanks change places: nobody sorts two groups out of one tank; a tub or a third does."""
+    lines = (LineFacts(name="a", eats="none"), LineFacts(name="b", eats="none"))
+    both = (tank("T1", 100.0), tank("T2", 100.0))
+    groups = (group("one", "T1", 5, line="a"), group("two", "T2", 5, line="b"))
+    swap = Wanted(groups=(("one", ("T2",)), ("two", ("T1",))), leaving_cm={})
+
+    def planned(room_: Room) -> Chain | Problem:
+        return chain_for(Judging(room=room_, at=NOW, lengths={"one": 2.0, "two": 2.0}), swap)
+
+    none = planned(here(*both, groups=groups, lines=lines))
+    assert isinstance(none, Problem)
+    assert "holding tub" in none.remedy
+    tub = planned(here(*both, groups=groups, lines=lines, setup={"tub_litres": 40.0}))
+    assert len(ways(tub)) == 3
+    third = planned(here(*both, tank("T3", 100.0), groups=groups, lines=lines))
+    assert {tanks[1:] for tanks in ways(third)} & {("T1", "T3"), ("T2", "T3")}

@@ -211,6 +211,10 @@ def test_a_brood_that_vanished_is_closed_with_a_reason(store: Store) -> None:
 
 @pytest.fixture
 def full(tmp_path: Path) -> Store:
+    return full_store(tmp_path)
+
+
+def full_store(folder: Path) -> Store:
     """B1 to A2 to A3, A3 sold: only these three tanks take them. Worked here, invented room."""
     sheets = small_room()
     fry: dict[str, Any] = {"stage": "young", "since": date(2027, 1, 1)}
@@ -237,7 +241,7 @@ def full(tmp_path: Path) -> Store:
         Group(code="half", line="b", tank="A2", count=90, **fry),
         Group(code="large", line="c", tank="A3", count=50, **fry),
     ]
-    return store_with(tmp_path, sheets)
+    return store_with(folder, sheets)
 
 
 MONDAY = at("2027-03-01 09:00")
