@@ -9,13 +9,13 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from roomtasks.room.check import faults_of_change
 from roomtasks.room.column import Column, from_text, to_text
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET
+from roomtasks.tui.screens.form import FieldsScreen
 from roomtasks.tui.screens.page import PageScreen, PickScreen
 from roomtasks.tui.signs import clean
 from roomtasks.tui.widgets.lines_view import LinesView, Row
@@ -155,15 +155,8 @@ class Fields(VerticalScroll, can_focus=False, inherit_bindings=False):
     """The fields. No keys of its own: down goes to the next field in a long form, too."""
 
 
-class FormScreen(Screen[None]):
+class FormScreen(FieldsScreen[None]):
     """One row in fields. Every field is checked while it is typed, the row before it is saved."""
-
-    BINDINGS = [  # noqa: RUF012
-        Binding("f2,ctrl+s", "save", "save", show=False, id="form.save", priority=True),
-        Binding("escape", "close", "back", show=False, id="form.close"),
-        Binding("down", "field_next", "next field", show=False, id="form.next"),
-        Binding("up", "field_back", "field before", show=False, id="form.back"),
-    ]
 
     @dataclass
     class Saved(Message):
@@ -240,7 +233,7 @@ class FormScreen(Screen[None]):
             values[name] = self.spec.defaults[name] if answer is None else answer
         return self.spec.cls(**values)
 
-    def action_save(self) -> None:
+    def save(self) -> None:
         value = self._read()
         if value is None:
             self.refuse("Not saved: mend the fields marked below them.")
@@ -251,15 +244,6 @@ class FormScreen(Screen[None]):
 
     def action_close(self) -> None:
         self.dismiss(None)
-
-    def action_field_next(self) -> None:
-        self.focus_next(Input)
-
-    def action_field_back(self) -> None:
-        self.focus_previous(Input)
-
-    def on_input_submitted(self) -> None:
-        self.focus_next(Input)
 
 
 def _hint(column: Column) -> str:

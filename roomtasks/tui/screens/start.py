@@ -9,7 +9,6 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
-from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from roomtasks.room.day import zone_named
@@ -17,6 +16,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.setup import WEEKDAYS
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui.here_words import refused_here
+from roomtasks.tui.screens.form import FieldsScreen
 from roomtasks.tui.signs import clean
 from roomtasks.work.starting import FORM, make_room, parse_layout, room_from, usual_jobs
 
@@ -41,15 +41,11 @@ def zone_here() -> str:
     return target.partition("zoneinfo/")[2] or "Europe/London"
 
 
-class StartScreen(Screen[bool]):
+class StartScreen(FieldsScreen[bool]):
     """Asks for racks and tanks, shows what it will make, makes it on F2."""
 
     BINDINGS = [  # noqa: RUF012
-        Binding("f2,ctrl+s", "make", "make the room", show=False, id="start.make", priority=True),
         Binding("f3", "demo", "the demo room", show=False, id="start.demo", priority=True),
-        Binding("escape", "close", "leave", show=False, id="start.close"),
-        Binding("down", "field_next", "next field", show=False, id="start.next"),
-        Binding("up", "field_back", "field before", show=False, id="start.back"),
     ]
 
     def __init__(self, path: Path, today: date | None = None) -> None:
@@ -76,9 +72,6 @@ class StartScreen(Screen[bool]):
 
     def on_input_changed(self) -> None:
         self._plan()
-
-    def on_input_submitted(self) -> None:
-        self.focus_next(Input)
 
     def _facts(self) -> dict[str, list[object]] | Problem:
         layout = parse_layout(self._value("layout"))
@@ -120,7 +113,7 @@ class StartScreen(Screen[bool]):
             )
         self.query_one("#plan", Static).update(Text(clean_lines(text)))
 
-    def action_make(self) -> None:
+    def save(self) -> None:
         facts = self._facts()
         said = self.query_one("#said", Static)
         if isinstance(facts, Problem):
@@ -138,12 +131,6 @@ class StartScreen(Screen[bool]):
 
     def action_close(self) -> None:
         self.dismiss(False)
-
-    def action_field_next(self) -> None:
-        self.focus_next(Input)
-
-    def action_field_back(self) -> None:
-        self.focus_previous(Input)
 
 
 def clean_lines(text: str) -> str:
