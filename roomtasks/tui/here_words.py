@@ -27,7 +27,7 @@ ON_SCREEN: dict[str, Callable[[list[str]], str]] = {
     "move-lot": lambda _: "'move the whole lot' at the lot",
     "class": lambda words: f"set the class of {_first(words)} to clean",
     "arrive": lambda _: "'fish added to this lot' at the lot",
-    "level": lambda words: f"end the level of {_first(words)} (facts: levels)",
+    "level": lambda words: f"'level {' '.join(words)}' on the command line",
     "fish": lambda _: "the list of fish kept apart",
     "tank": lambda _: "the tank's page",
     "racks": lambda _: "the walk",
@@ -45,7 +45,7 @@ ON_SCREEN: dict[str, Callable[[list[str]], str]] = {
     "link": lambda _: "6 at its line in the list of broods",
     "trouble": lambda _: "the list of bad days",
     "trouble-over": lambda _: "'it is over' on the list of bad days",
-    "valve": lambda _: "e, then valves",
+    "valve": lambda _: "6 at the system's line in the list of fish kept apart",
 }
 
 
