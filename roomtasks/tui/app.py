@@ -228,11 +228,15 @@ class RoomApp(App[int]):
         self.run_worker(self.look_again(), group="look", exclusive=True)
 
     async def on_walk_screen_wanted(self, message: WalkScreen.Wanted) -> None:
+        await self._open(message.page, message.about)
+        self.walk.opened()
+
+    async def _open(self, page: str, about: str) -> None:
         if self.picture is None:
             return
-        match message.page:
+        match page:
             case "tank":
-                await self._tank_page(message.about)
+                await self._tank_page(about)
             case "journal":
                 await self._journal_page()
             case "keys":
@@ -246,7 +250,7 @@ class RoomApp(App[int]):
             case "planned":
                 self.side.plan_today()
             case "apart" | "broods" | "weeks" | "trouble":
-                await self.side.open(message.page)
+                await self.side.open(page)
 
     async def on_take_back(self, message: TakeBack) -> None:
         await self.back.did(message)

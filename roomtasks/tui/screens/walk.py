@@ -55,6 +55,11 @@ class WalkScreen(WalkView):
 
     async def on_event(self, event: events.Event) -> None:
         """Keys are taken in the order they come, so that a burst from a scanner loses none."""
+        if isinstance(event, events.Key) and self._ahead is not None:
+            event.stop()
+            event.prevent_default()
+            self._ahead.append(event)
+            return
         if isinstance(event, events.Key) and self.app.screen is self:
             action = KEY_ACTIONS.get(event.key)
             if self.question is not None or action is not None:
@@ -71,6 +76,17 @@ class WalkScreen(WalkView):
     def on_screen_resume(self) -> None:
         """Back from a page: the key that closed it, hit twice, must not take back an act."""
         self._last = ("undo", monotonic())
+
+    def _want(self, page: str, about: str = "") -> None:
+        """Ask for a page. Keys until it is there are typed ahead, and meant for it."""
+        self._ahead = []
+        self.post_message(self.Wanted(page, about))
+
+    def opened(self) -> None:
+        """What was wanted is there, or will not come: what was typed ahead goes where it may."""
+        ahead, self._ahead = self._ahead or [], None
+        for event in ahead:
+            self.app.post_message(events.Key(event.key, event.character))
 
     def _typed(self, event: events.Key) -> None:
         if self.question is None:
@@ -150,7 +166,7 @@ class WalkScreen(WalkView):
     def action_tank(self) -> None:
         tank = self.query_one(RackView).hand
         if tank or self.round.in_hand is not None:
-            self.post_message(self.Wanted("tank", tank))
+            self._want("tank", tank)
         else:
             self.say("No tank is in hand; * goes to one, the arrows walk the racks.")
 
@@ -213,28 +229,28 @@ class WalkScreen(WalkView):
         self._go(self.query_one(RackView).neighbour(1))
 
     def action_journal(self) -> None:
-        self.post_message(self.Wanted("journal"))
+        self._want("journal")
 
     def action_water(self) -> None:
-        self.post_message(self.Wanted("water"))
+        self._want("water")
 
     def action_apart(self) -> None:
-        self.post_message(self.Wanted("apart"))
+        self._want("apart")
 
     def action_broods(self) -> None:
-        self.post_message(self.Wanted("broods"))
+        self._want("broods")
 
     def action_weeks(self) -> None:
-        self.post_message(self.Wanted("weeks"))
+        self._want("weeks")
 
     def action_trouble(self) -> None:
-        self.post_message(self.Wanted("trouble"))
+        self._want("trouble")
 
     def action_facts(self) -> None:
-        self.post_message(self.Wanted("facts"))
+        self._want("facts")
 
     def action_keys(self) -> None:
-        self.post_message(self.Wanted("keys"))
+        self._want("keys")
 
     def action_leave(self) -> None:
         self.app.exit(0)
@@ -246,7 +262,7 @@ class WalkScreen(WalkView):
             case "jump":
                 self._jumped(answer.text)
             case "where":
-                self.post_message(self.Wanted(asking.LISTS[answer.number - 1][1]))
+                self._want(asking.LISTS[answer.number - 1][1])
             case "seen":
                 self._saw(answer)
             case "reading":

@@ -53,6 +53,7 @@ class WalkView(Screen[None]):
         self.hands: str = ""
         self.asked: tuple[str, str, str] = ("", "", "")
         self._last: tuple[str, float] = ("", -10.0)
+        self._ahead: list[events.Key] | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="top")
