@@ -10,6 +10,7 @@ from roomtasks.cli.words import day as day_word
 from roomtasks.files.paper_out import Tick, paper_html, paper_text, ticks_of
 from roomtasks.files.whole import write_whole
 from roomtasks.room.day import resolve
+from roomtasks.room.naming import many
 from roomtasks.room.paper import Paper
 from roomtasks.room.problem import Problem
 from roomtasks.work.marking import How
@@ -101,7 +102,7 @@ def _ticked(asked: Asked) -> Answer | Problem:
             return Problem(where, done.what, done.remedy, done.rule)
         return Answer(
             {"changed": True, "marked": list(done)},
-            lambda page: page.line(f"{len(done)} jobs marked done"),
+            lambda page: page.line(f"{many(len(done), 'job')} marked done"),
         )
 
     return in_room(asked, do)
