@@ -225,8 +225,10 @@ def _impossible(judging: Judging, wanted: Wanted, board: _Board, found: Found) -
         else f"no chain was found in {found.states:,} tries, and none of under {found.bound} moves "
         "can be"
     )  # fmt: skip
+    what += _named_refuses(judging, wanted)
     ways = (_at_a_tank(judging, wanted), _by_tub(judging, wanted, board),
-            _by_split(judging, wanted), _by_sale(board), _by_tank(judging, wanted))  # fmt: skip
+            _by_split(judging, wanted), _by_sale(board), _elsewhere(judging, wanted),
+            _by_tank(judging, wanted))  # fmt: skip
     remedy = next((way for way in ways if way), "another tank, or fewer fish")
     return Problem(first, what, f"the least that would do: {remedy}", "no-chain")
 
@@ -247,6 +249,29 @@ def _at_a_tank(judging: Judging, wanted: Wanted) -> str:
         if small and _holds(judging, mover, tank):
             return f"{tank}: {wrong[0].remedy}"
     return ""
+
+
+def _named_refuses(judging: Judging, wanted: Wanted) -> str:
+    """What speaks against the one tank that was named, whoever else lives in it."""
+    mover, named = _mover_of(judging, wanted), wanted.groups[0][1]
+    if len(named) != 1:
+        return ""
+    wrong = next(tank_refusals(judging, mover, named[0]), None)
+    if wrong is not None:
+        return f"; {named[0]}: {wrong.what}"
+    if named[0] in wanted.reserved:
+        return f"; {named[0]}: a planned move goes there"
+    if not _holds(judging, mover, named[0]):
+        return f"; {named[0]}: it does not hold all {mover.count} at the length they leave at"
+    return ""
+
+
+def _elsewhere(judging: Judging, wanted: Wanted) -> str:
+    """Another tank than those named, that would do as the room stands."""
+    if not wanted.groups[0][1]:
+        return ""
+    whole = destinations(judging, _mover_of(judging, wanted), wanted.reserved).whole
+    return f"another tank, as {whole[0].tank}" if whole else ""
 
 
 def _by_tub(judging: Judging, wanted: Wanted, board: _Board) -> str:

@@ -118,9 +118,15 @@ def _plan_fault(
         return Problem("chain", "no group was named", "name the group that is to go")
     begins = first or today
     if begins < today:
-        return Problem("day", f"{begins} is gone by", "give today or later")
+        return Problem("day", f"{day_words(begins)} is gone by", "give today or later")
     if by is not None and by < begins:
-        return Problem("day", f"{by} is before the first day, {begins}", "give a later day")
+        return Problem("day", f"{day_words(by)} is before the first day, {day_words(begins)}",
+                       "give a later day")  # fmt: skip
+    lives = {group.code: group.tank for group in room.groups if group.count}
+    for code, tanks in wants:
+        if lives.get(code) in tanks:
+            return Problem(code, f"it is in {lives[code]} already", "nothing to plan",
+                           "no-change")  # fmt: skip
     busy = {move.group: move.chain for move in room.planned_moves if move.state == "planned"}
     for code in (*(code for code, _ in wants), *sold):
         if code in busy:
@@ -233,7 +239,7 @@ def slip(
         if isinstance(moves, Problem):
             return moves
         if to < it.today:
-            return Problem("day", f"{to} is gone by", "give today or later")
+            return Problem("day", f"{day_words(to)} is gone by", "give today or later")
         setup = it.room.setup
         days = slipped(moves, n, to, setup.net_jobs_a_day, taken_on(it.room.planned_moves, code),
                        setup.change_weekday)  # fmt: skip
@@ -307,7 +313,7 @@ def begin_make_over(
             if place not in room.tank:
                 return Problem(place, "there is no such tank", "'roomtasks racks' shows them")
         if change_day < it.today:
-            return Problem("day", f"{change_day} is gone by", "give today or later")
+            return Problem("day", f"{day_words(change_day)} is gone by", "give today or later")
         if any(r.tank == tank and r.ended is None for r in room.rededications):
             return Problem(tank, "it is being made over already", "nothing was changed",
                            "no-change")  # fmt: skip

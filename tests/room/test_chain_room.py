@@ -240,3 +240,12 @@ def test_fish_put_together_by_a_chain_are_not_netted_apart_again_in_it() -> None
     assert len(ways(tub)) == 3
     third = planned(here(*both, tank("T3", 100.0), groups=groups, lines=lines))
     assert {tanks[1:] for tanks in ways(third)} & {("T1", "T3"), ("T2", "T3")}
+
+
+def test_a_tank_named_in_vain_is_told_with_what_speaks_against_it_and_another() -> None:
+    facts = here(tank("T1", 60.0), tank("T2", 60.0), tank("Q1", 60.0, role="quarantine"),
+                 groups=(group("one", "T1", 5, line="a"),))  # fmt: skip
+    found = plan(facts, "one", "Q1")
+    assert isinstance(found, Problem)
+    assert found.what.endswith("; Q1: it is kept for quarantine")
+    assert found.remedy == "the least that would do: another tank, as T2"

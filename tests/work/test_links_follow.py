@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
 from roomtasks.work import fish, move_acts
 from roomtasks.work.fish import Told
@@ -61,3 +62,9 @@ def test_taking_a_death_back_gives_the_link_its_count_again(full: Store) -> None
     assert isinstance(died, Told)
     assert isinstance(undo(full, MONDAY, "mk", died.act), Undone)
     assert middle(full) == whole
+
+
+def test_fish_that_are_where_they_should_be_need_no_chain(full: Store) -> None:
+    answer = move_acts.plan_chain(full, MONDAY, "mk", [("half", ("A2",))])
+    assert isinstance(answer, Problem)
+    assert (answer.rule, answer.what) == ("no-change", "it is in A2 already")
