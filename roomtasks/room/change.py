@@ -16,6 +16,7 @@ from roomtasks.room.change_batches import Making
 from roomtasks.room.change_notes import (
     before_draws,
     caught_up,
+    from_the_tap,
     gathered,
     leak_notes,
     redosed,
@@ -29,6 +30,7 @@ from roomtasks.room.demand import by_need, demands, drained, draws_on
 from roomtasks.room.draw import CHANGE, LARGEST_CHANGE, too_large
 from roomtasks.room.forecast import forecast
 from roomtasks.room.journal import Mark
+from roomtasks.room.naming import day_words
 from roomtasks.room.nitrate import source_nitrate
 from roomtasks.room.occurrence import Due
 from roomtasks.room.pool import vessels_of
@@ -104,6 +106,7 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
         planned_notes = (*kept, *too_large(room, draws))
     every = {body.code: body for body in bodies(room, now)}
     draws, told = redosed(room, draws, asked.day)
+    draws, by_tap = from_the_tap(room, draws, vessels)
     draws, matched = with_match(scene.room, draws, scene.readings, what_if, room.day_at(now))
     changed, told_bodies = _bodies(every, draws)
     forecasts = _forecasts(scene, every, changed, asked.day)
@@ -119,7 +122,7 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
         batches=parts.batches, choices=parts.choices, needs=needs, forecasts=forecasts,
         sumps=sumps, next_step=_next_step(parts.batches, held, now),
         notes=gathered((
-            *planned_notes, *notes, *told, *matched, *told_bodies, *told_sumps,
+            *planned_notes, *notes, *told, *by_tap, *matched, *told_bodies, *told_sumps,
             *(note for each in forecasts for note in each.notes if note.sort != "told"),
             *parts.notes,
             *leak_notes(room, scene.tops, scene.readings, room.day_at(now)),
@@ -134,9 +137,9 @@ def _day(scene: WaterScene, what_if: WhatIf) -> _Day | Problem:
     room, today = scene.room, scene.room.day_at(scene.now)
     day = what_if.day or next_change_day(scene)
     if day < today:
-        return Problem("day", f"{day.isoformat()} is past", f"give {today.isoformat()} or later")
+        return Problem("day", f"{day_words(day)} is past", "give today or a later day")
     if (day - today).days > LARGEST_SIZE:
-        return Problem("day", f"{day.isoformat()} is more than a year ahead", "give a nearer day")
+        return Problem("day", f"{day_words(day)} is more than a year ahead", "give a nearer day")
     bad = next((pair for pair in what_if.fill_rates if not 0.01 <= pair[1] <= 1000), None)
     if bad is not None:
         return Problem(f"fill rate of {bad[0]}", f"{bad[1]:g} L/min fills nothing",

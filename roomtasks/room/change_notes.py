@@ -12,18 +12,19 @@ from datetime import date, datetime
 from roomtasks.room.amount import COMPUTED, Amount, Input
 from roomtasks.room.body import body_of
 from roomtasks.room.course_days import dose_due
-from roomtasks.room.dosing import redose_for
+from roomtasks.room.dosing import missing_rate, redose_for, straight_from_tap
 from roomtasks.room.draw import CHANGE
 from roomtasks.room.forecast import CatchUpPlan, catch_up_plan
 from roomtasks.room.journal import Mark
 from roomtasks.room.leak import top_off_watch
+from roomtasks.room.pool import pool_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.readings import Readings
 from roomtasks.room.room import Room
 from roomtasks.room.shock import chemistry_notes, match, match_note
 from roomtasks.room.tank import drain_mark_cm
 from roomtasks.room.trigger import Every, parse_trigger
-from roomtasks.room.water_plan import Draw, Note, SumpLevels, WhatIf
+from roomtasks.room.water_plan import Draw, Note, SumpLevels, Vessel, WhatIf
 
 
 def before_draws(room: Room, draws: Iterable[Draw]) -> tuple[tuple[Draw, ...], list[Note]]:
@@ -145,6 +146,33 @@ def redosed(
                 doses.append(dose)
         found.append(replace(draw, doses=tuple(doses)))
     return tuple(found), notes
+
+
+def from_the_tap(
+    room: Room, draws: Sequence[Draw], vessels: Sequence[Vessel]
+) -> tuple[tuple[Draw, ...], list[Note]]:
+    """Conditioner by the label for tanks whose water no reservoir can hold.
+
+    Run straight into the tank, raw water meets the fish, so it is for all the
+    tank's litres and not for those run in (`dosing.straight_from_tap`).
+    """
+    found: list[Draw] = []
+    told: dict[str, Note] = {}
+    for draw in draws:
+        source = room.source_of(draw.recipe)
+        by_hose = draw.sort == CHANGE and draw.tank and source is not None and source.kind == "tap"
+        if not by_hose or any(v.most_litres > 0 for v in pool_of(vessels, draw.recipe)):
+            found.append(draw)
+            continue
+        rates = [rate for rate in room.rates if rate.recipe == draw.recipe]
+        doses = straight_from_tap(rates, room.tank_litres(draw.tank), draw.tank)
+        added = () if isinstance(doses, Problem) else doses
+        found.append(replace(draw, doses=(*added, *draw.doses)))
+        missing = missing_rate(rates, room.recipe.get(draw.recipe), source)
+        text = ("run straight from the tap it wants the conditioner for the whole tank, before "
+                "the hose runs; the dose stands by each tank")  # fmt: skip
+        told[draw.recipe] = missing or Note(about=draw.recipe or "water", text=text)
+    return tuple(found), list(told.values())
 
 
 def with_match(

@@ -310,6 +310,18 @@ def test_a_room_without_reservoirs_says_so() -> None:
     assert plan.refused
 
 
+def test_water_run_straight_from_the_tap_is_conditioned_for_the_whole_tank() -> None:
+    """5 ml per 100 L of the tank's litres, not of those run in: 52.5 L take 2.6 ml."""
+    jobs = tuple(replace(job, reservoir="") for job in example_room().jobs)
+    plan = planned(replace(example_room(), reservoirs=(), jobs=jobs))
+    draw = next(d for demand in plan.demands for d in demand.draws if d.place == "D1")
+    (dose,) = draw.doses
+    assert dose.amount.value == pytest.approx(52.5 * 5 / 100)
+    assert dose.why == "for the whole tank, before the hose runs"
+    assert any("for the whole tank, before the hose runs" in note.text for note in plan.notes)
+    assert not [d for demand in planned().demands for d in demand.draws if d.doses]
+
+
 def test_a_tank_of_impossible_water_is_never_planned_on() -> None:
     plan = planned(with_tank(example_room(), "D1", measured_litres=None, water_cm=90.0))
     assert any(note.about == "D1" and note.sort == "refused" for note in plan.notes)
