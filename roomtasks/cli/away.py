@@ -15,6 +15,7 @@ from roomtasks.cli.words import Parser, name, text
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_plan import AwayPlan, Moved
+from roomtasks.room.naming import job_at, place_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.away_view import away_view, keep_away, stay_home
@@ -88,11 +89,12 @@ def _write(page: Page, plan: AwayPlan) -> None:
                       f"{'; '.join(grouped(theirs))}", indent=2, hang=2)  # fmt: skip
     page.head("No place: decide now")
     for note in plan.nobody:
-        page.line(f"{note.about}: {note.text}", indent=2, hang=2, style="late")
+        place = place_of(note.about)
+        page.line(f"{place}: {note.text}" if place else note.text, indent=2, hang=2, style="late")
     if not (plan.no_place or plan.nobody):
         page.line("Nothing.", indent=2)
     for moved in plan.no_place:
-        page.line(f"{moved.job.name} {moved.job.target}: {moved.why}", indent=2, hang=2,
+        page.line(f"{job_at(moved.job.name, moved.job.target)}: {moved.why}", indent=2, hang=2,
                   style="late")  # fmt: skip
 
 

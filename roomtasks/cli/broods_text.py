@@ -23,7 +23,7 @@ def write_broods(page: Page, view: BroodsView) -> None:
         _brood(page, now, view.today)
     _moves(page, view)
     for made in view.make_overs:
-        page.head(f"{made.tank} is being made over ({made.code})")
+        page.head(f"{made.tank} is being made over [{made.code}]")
         page.line(f"steps done: {', '.join(map(str, made.done)) or 'none'}", indent=2)
         for step in made.open:
             page.line(f"{step}. {STEPS[step]}", indent=2, hang=3)

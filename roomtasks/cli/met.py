@@ -9,6 +9,7 @@ from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, reason
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.met import Met, days_shared
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.transfer import GEAR
 from roomtasks.work.met import MetView, contact, met_view, watch_all
@@ -74,7 +75,7 @@ def _met_document(met: Met) -> Document:
 
 def _write(page: Page, found: MetView) -> None:
     way = "could have come from" if found.back else "could have reached"
-    page.line(f"What {found.tank} {way}, {found.first.isoformat()} to {found.last.isoformat()}",
+    page.line(f"What {found.tank} {way}, {day_words(found.first)} to {day_words(found.last)}",
               style="head")  # fmt: skip
     others = [met for met in found.reached.tanks if met.by != "start"]
     if not others:

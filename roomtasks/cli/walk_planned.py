@@ -4,6 +4,7 @@ from roomtasks.cli.ahead_json import job_document
 from roomtasks.cli.asked import Document, Scene, figure
 from roomtasks.cli.page import Page
 from roomtasks.room.ahead_plan import PlannedJob
+from roomtasks.room.naming import job_at
 from roomtasks.room.plan_today import PlanToday, plan_today
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
@@ -48,4 +49,4 @@ def write_planned(page: Page, plan: PlanToday) -> None:
 
 
 def _words(job: PlannedJob) -> str:
-    return f"{job.name} {job.tank or job.target}"
+    return job_at(job.name, job.tank or job.target)

@@ -13,7 +13,8 @@ from roomtasks.cli.water_signs import (
     told,
     when,
 )
-from roomtasks.room.water_plan import Batch, Clock, ClockStep, Share
+from roomtasks.room.naming import spaced
+from roomtasks.room.water_plan import NO_HEAT_KWH, Batch, Clock, ClockStep, Share
 
 _CLOCK_COLS = (Col("latest", right=True), Col("advised", right=True), Col("step", stretch=True))
 _HALF_A_TENTH = 0.05
@@ -52,9 +53,11 @@ def _write_heat(page: Page, batch: Batch, why: bool) -> None:
         parts.append(f"mixes to {told(batch.mix_celsius)} C")
     if batch.target_celsius is not None:
         parts.append(f"wanted {digits(batch.target_celsius)} C")
-    if batch.heat_kwh is not None:
+    if batch.heat_kwh is not None and batch.heat_kwh.value < NO_HEAT_KWH:
+        parts.append("no heating needed")
+    elif batch.heat_kwh is not None:
         parts.append(f"heat {told(batch.heat_kwh, 2)} kWh")
-    if batch.heat_minutes is not None:
+    if batch.heat_minutes is not None and batch.heat_minutes.value > 0:
         parts.append(f"{long(batch.heat_minutes)} of heating")
     if parts:
         page.line(", ".join(parts), hang=4)
@@ -88,5 +91,5 @@ def _step(step: ClockStep, why: bool) -> Row:
     done = f", done {when(step.done_at)}" if step.done_at is not None else ""
     length = f", {long(step.minutes)}" if step.minutes.value else ""
     below = "; ".join(filter(None, (step.why, because(step.minutes)))) if why else ""
-    word = f"{step.step.replace('-', ' ')}{length}{done}"
+    word = f"{spaced(step.step)}{length}{done}"
     return Row((when(step.latest), when(step.advised), word), below, "quiet" if done else "")

@@ -16,6 +16,7 @@ from roomtasks.room.due import Waters, one_due
 from roomtasks.room.job import Job
 from roomtasks.room.journal import Mark
 from roomtasks.room.kind import KINDS, Phase
+from roomtasks.room.naming import day_words
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.past import Past
 from roomtasks.room.rebase import Interval
@@ -79,9 +80,9 @@ def _kept_off(due: Due, day: date) -> bool:
 
 def _held_note(due: Due, day: date) -> Note:
     blocked = due.blocked
-    until = f" until {blocked.until.isoformat()}" if blocked and blocked.until else ""
+    until = f" until {day_words(blocked.until)}" if blocked and blocked.until else ""
     why = f": {blocked.reason}" if blocked and blocked.reason else ""
-    text = f"{due.job.name} is held{until}{why}; no water is counted for it on {day.isoformat()}"
+    text = f"{due.job.name} is held{until}{why}; no water is counted for it on {day_words(day)}"
     return Note(about=due.id, text=text, rule=blocked.rule if blocked else "hold")
 
 

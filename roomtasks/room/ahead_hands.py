@@ -13,6 +13,7 @@ from roomtasks.room.ahead_coming import Coming, Outlook
 from roomtasks.room.ahead_plan import WhatIfAhead
 from roomtasks.room.ahead_tasks import TENTHS, Weighing
 from roomtasks.room.column import shown
+from roomtasks.room.naming import tenths
 from roomtasks.room.near import near, or_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import within
@@ -82,7 +83,7 @@ def _minutes_for_them(
 
 
 def _told(name: str, there: float, counts: Sequence[float]) -> str:
-    text = f"a helper on {name}s for {there:g} minutes: "
+    text = f"a helper on {name}s for {tenths(there)} minutes: "
     if not counts or max(counts) <= 0:
         return text + "no job marked for a stand-in falls there, so nothing counts"
     least, most = round(min(counts)), round(max(counts))

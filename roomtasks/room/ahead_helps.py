@@ -15,6 +15,7 @@ from roomtasks.room.level import improved
 from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_task import Span
+from roomtasks.room.naming import tenths
 
 HOUR = 60
 LITRE_STEP = 5
@@ -39,7 +40,7 @@ def _minutes(laid: Laid, days: Sequence[PlannedDay]) -> list[Help]:
     saves = (over - after) / TENTHS
     if saves <= 0:
         return []
-    text = f"an hour more on {best}s would leave {after / TENTHS:g} minutes over"
+    text = f"an hour more on {best}s would leave {tenths(after / TENTHS)} minutes over"
     return [Help(sort="minutes", about=best.lower(), amount=HOUR, text=text, saves_minutes=saves)]
 
 
@@ -83,7 +84,7 @@ def _tanks(laid: Laid, days: Sequence[PlannedDay]) -> list[Help]:
     after, best = min(found, default=(over, ""))
     if after >= over:
         return []
-    text = f"without the work at {best} {after / TENTHS:g} minutes would be over"
+    text = f"without the work at {best} {tenths(after / TENTHS)} minutes would be over"
     saves = (over - after) / TENTHS
     return [Help(sort="tank", about=best, amount=1, text=text, saves_minutes=saves)]
 

@@ -7,6 +7,7 @@ from roomtasks.room.ahead_coming import Coming, Outlook
 from roomtasks.room.ahead_plan import PlannedDay, PlannedJob
 from roomtasks.room.ahead_tasks import TENTHS, Weeks
 from roomtasks.room.level_task import Placement
+from roomtasks.room.naming import tenths
 from roomtasks.room.water_plan import Note
 from roomtasks.room.why import day_words, rule_words
 
@@ -126,7 +127,8 @@ def _too_long(days: Sequence[PlannedDay]) -> Iterable[Note]:
     for job in (job for day in days if not day.away for job in day.jobs):
         if job.minutes > longest and job.id not in seen:
             seen.add(job.id)
-            text = f"{job.name} takes {job.minutes:g} minutes and no day has more than {longest:g}"
+            text = (f"{job.name} takes {tenths(job.minutes)} minutes and no day has more than "
+                    f"{tenths(longest)}")  # fmt: skip
             yield Note(about=job.id, text=text, sort=REFUSED, rule="minutes")
 
 
@@ -141,16 +143,17 @@ def _over(outlook: Outlook, placement: Placement, days: Sequence[PlannedDay]) ->
     proven = placement.over <= placement.bounds.over
     least = placement.bounds.over / TENTHS
     sort = REFUSED if least > 0 else WARNED
-    text = f"{_days(len(over))} over the minutes there are, {placement.over / TENTHS:g} in all"
-    text += "; no plan has fewer" if proven else f"; no plan has fewer than {least:g}"
+    in_all = tenths(placement.over / TENTHS)
+    text = f"{_days(len(over))} over the minutes there are, {in_all} in all"
+    text += "; no plan has fewer" if proven else f"; no plan has fewer than {tenths(least)}"
     if placement.bounds.worst:
-        text += f"; in any plan some day is at least {placement.bounds.worst / TENTHS:g} over"
+        text += f"; in any plan some day is at least {tenths(placement.bounds.worst / TENTHS)} over"
     yield Note(about="minutes", text=text, sort=sort, rule="minutes")
     runs = [_dates(outlook, run) for run in placement.bounds.over_runs]
     for day in over[:WORST_DAYS]:
         text = (
-            f"{day_words(day.day)} has {day.minutes:g} minutes of work and "
-            f"{day.minutes_there_are:g} there are: {day.over_minutes:g} over"
+            f"{day_words(day.day)} has {tenths(day.minutes)} minutes of work and "
+            f"{tenths(day.minutes_there_are)} there are: {tenths(day.over_minutes)} over"
         )
         run = next((run for run in runs if run[0] <= day.day <= run[1]), None)
         if run is not None:
@@ -183,8 +186,9 @@ def _litres_over(placement: Placement, days: Sequence[PlannedDay]) -> Iterable[N
                 placement.supply_over[use.reservoir] <= placement.bounds.supplies[use.reservoir]
             )
             text = (
-                f"{day_words(day.day)} takes {use.litres:g} L out of {use.reservoir}, which makes "
-                f"{use.most_litres:g} L for a day: {use.over_litres:g} L over"
+                f"{day_words(day.day)} takes {tenths(use.litres)} L out of {use.reservoir}, "
+                f"which makes {tenths(use.most_litres or 0.0)} L for a day: "
+                f"{tenths(use.over_litres)} L over"
             )
             if not proven:
                 text += "; no better place was found"

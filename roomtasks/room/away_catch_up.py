@@ -16,6 +16,7 @@ from roomtasks.room.column import harmless
 from roomtasks.room.forecast import CatchUpPlan, Wanted, catch_up_plan
 from roomtasks.room.job import Between, Job
 from roomtasks.room.kind import KINDS
+from roomtasks.room.naming import day_words
 from roomtasks.room.nitrate import Tested, diluted, readings_of, source_nitrate
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
@@ -122,7 +123,7 @@ def _tested(
 
 
 def _as_amount(test: Tested) -> Amount:
-    day = test.reading.day.isoformat()
+    day = day_words(test.reading.day)
     return Amount(test.mg_per_l, "mg/L", "measured", source=f"read {day}")
 
 
@@ -144,7 +145,7 @@ def parts_of(one: CaughtUp, begins: date) -> Iterator[Job]:
         day = begins + timedelta(days=n - 1)
         yield Job(
             code=part_code(one.due, n), name=harmless(f"{job.name}, part {n} of {changes}")[:200],
-            kind=job.kind, where=_where(one.due), rule=f"once {day.isoformat()}",
+            kind=job.kind, where=_where(one.due), rule=f"once {day_words(day)}",
             window=f"-0/+{LATE_DAYS + changes - n}", setup_minutes=job.setup_minutes,
             minutes=job.minutes, fraction=one.fraction, reservoir=job.reservoir,
             effects=job.effects, needs=job.needs, note=f"makes up for missed {one.due.id}",

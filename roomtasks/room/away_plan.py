@@ -102,12 +102,12 @@ def away_plan(
 
 def _fault(today: date, first: date, last: date) -> Problem | None:
     if last < first:
-        return Problem("days away", f"{last.isoformat()} is before {first.isoformat()}",
+        return Problem("days away", f"{day_words(last)} is before {day_words(first)}",
                        "give the first day, then the last")  # fmt: skip
     if last < today:
-        return Problem("days away", f"{last.isoformat()} is past", "give days to come")
+        return Problem("days away", f"{day_words(last)} is past", "give days to come")
     if (last - today).days > LONGEST_DAYS:
-        return Problem("days away", f"{last.isoformat()} is {(last - today).days} days ahead",
+        return Problem("days away", f"{day_words(last)} is {(last - today).days} days ahead",
                        f"a plan reaches {LONGEST_DAYS} days; ask again nearer to it")  # fmt: skip
     return None
 

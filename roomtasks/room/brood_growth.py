@@ -22,6 +22,7 @@ from roomtasks.room.growth import (
     straight_growth,
 )
 from roomtasks.room.line import LineFacts
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 
 LAST_SAMPLES = 3
@@ -187,7 +188,8 @@ def sample_fault(brood: Brood, sample: Sample, before: Iterable[Sample]) -> Prob
     Asked (rule "ask"): ten times the last one or more, or smaller than the last by half.
     """
     if sample.day < brood.spawned:
-        return Problem("day", f"{sample.day} is before the spawn on {brood.spawned}",
+        return Problem("day", f"{day_words(sample.day)} is before the spawn on "
+                       f"{day_words(brood.spawned)}",
                        "correct the day")  # fmt: skip
     sizes = (sample.smallest_cm, sample.middle_cm, sample.largest_cm)
     if min(sizes) <= 0 or not all(map(math.isfinite, sizes)):
@@ -204,7 +206,8 @@ def sample_fault(brood: Brood, sample: Sample, before: Iterable[Sample]) -> Prob
         return None
     if sample.middle_cm >= JUMP * last.middle_cm or sample.middle_cm < last.middle_cm / 2:
         return Problem(
-            "length", f"{sample.middle_cm:g} cm, after {last.middle_cm:g} cm on {last.day}",
+            "length", f"{sample.middle_cm:g} cm, after {last.middle_cm:g} cm on "
+            f"{day_words(last.day)}",
             "mm for cm? If it is right, say so again with --anyway", "ask",
         )  # fmt: skip
     return None

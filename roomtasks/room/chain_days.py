@@ -7,6 +7,7 @@ through the tub stays on one day.
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
+from roomtasks.room.naming import day_words
 from roomtasks.room.planned_move import TUB, PlannedMove
 from roomtasks.room.problem import Problem
 
@@ -84,7 +85,8 @@ def slipped(
     before = [m.day for m in ordered if m.n < n and m.state == "planned"]
     if before and to < max(before):
         return Problem("day", f"link {n} cannot come before the link in front of it, on "
-                       f"{max(before)}", "move that one first", "chain-order")  # fmt: skip
+                       f"{day_words(max(before))}", "move that one first",
+                       "chain-order")  # fmt: skip
     behind = [m for m in ordered if m.n >= n and m.state == "planned"]
     if not behind or behind[0].n != n:
         return Problem(str(n), "there is no such link that is still planned", "look at the chain")

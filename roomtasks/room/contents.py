@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime
 
 from roomtasks.room.amount import ASSUMED, MEASURED, SET, Amount
 from roomtasks.room.contents_fold import PLAIN, Fold, Surroundings
+from roomtasks.room.naming import many
 from roomtasks.room.readings import NO_READINGS, Readings, as_amount
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import Room
@@ -128,7 +129,7 @@ def source_celsius(room: Room, recipe: str, readings: Readings, today: date) -> 
     if source.measured_on is None:
         return Amount(source.celsius, "C", SET, source=f"source {source.code}, as typed")
     days = (today - source.measured_on).days
-    when = f"measured {source.measured_on.isoformat()} ({days} days old)"
+    when = f"measured {day_words(source.measured_on)} ({many(days, 'day')} old)"
     return Amount(source.celsius, "C", MEASURED, source=when)
 
 

@@ -111,7 +111,7 @@ def _purpose(judging: Judging, tank: str) -> Iterator[Problem]:
         yield Problem(tank, f"it is kept for {facts.role}", "use another tank", "kept-apart")
     making = next((r for r in room.rededications if r.tank == tank and r.ended is None), None)
     if making is not None:
-        yield Problem(tank, f"it is being made over ({making.code})", "wait for its last step",
+        yield Problem(tank, "it is being made over for other fish", "wait for its last step",
                       "being-made-over")  # fmt: skip
     for brood in room.young_in(tank):
         yield Problem(tank, f"eggs or young of {brood.code} are in it, not counted yet",
@@ -120,10 +120,11 @@ def _purpose(judging: Judging, tank: str) -> Iterator[Problem]:
         yield Problem(tank, "it is due to be stripped", "strip it first", "to-be-stripped")
     leak = leaks_now(room, tank, judging.at)
     if leak is not None:
-        yield Problem(tank, f"it leaks ({leak.code})", f"repair it, then end {leak.code}", "held")
+        yield Problem(tank, "it leaks", "repair it, then say that the leak is over", "held")
     for hold in room.holds_at.get(tank, ()):
         if hold.on(judging.today) and {"move", "all"} & set(hold.kinds.split()):
-            yield Problem(tank, f"{hold.reason} (hold {hold.code})", f"lift {hold.code}", "held")
+            yield Problem(tank, hold.reason,
+                          f"lift the hold first: 'roomtasks lift {hold.code}'", "held")  # fmt: skip
 
 
 def _class(judging: Judging, mover: Mover, tank: str) -> Iterator[Problem]:

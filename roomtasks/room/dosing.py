@@ -12,6 +12,7 @@ from roomtasks.room import chemistry
 from roomtasks.room.amount import ASSUMED, COMPUTED, SET, Amount, Input, weakest
 from roomtasks.room.flow import ro_factor, ro_rate
 from roomtasks.room.kind import KINDS
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import above_zero, first, share_above_zero, within, zero_or_more
 from roomtasks.room.recipe import Rate, Recipe, Source
@@ -249,7 +250,8 @@ def _ro_hours(ro: Source, litres: float, warmth: Amount, factor: float | None) -
 
 
 def _measured(source: Source) -> str:
-    return f"measured {source.measured_on.isoformat()}" if source.measured_on else "as typed"
+    on = source.measured_on
+    return f"measured {day_words(on)} {on.year}" if on else "as typed"
 
 
 # --- dosed tanks ------------------------------------------------------------------------

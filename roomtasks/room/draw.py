@@ -21,6 +21,7 @@ from roomtasks.room.due import Waters, one_due
 from roomtasks.room.health import Health
 from roomtasks.room.job import Job
 from roomtasks.room.kind import KINDS
+from roomtasks.room.naming import day_words
 from roomtasks.room.near import near, or_words
 from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
@@ -101,7 +102,7 @@ def draws_on(
 def _fault_of(room: Room, day: date, now: datetime, what_if: WhatIf) -> Problem | None:
     today = room.day_at(now)
     if day < today:
-        return Problem("day", f"{day.isoformat()} is past", f"give {today.isoformat()} or later")
+        return Problem("day", f"{day_words(day)} is past", "give today or a later day")
     for tank, fraction in what_if.extra:
         if tank not in room.tank:
             known = near(tank, room.tank)
@@ -265,7 +266,7 @@ def _extra(asked: _Asked, present: Iterable[Due]) -> tuple[list[Due], list[Note]
         # An emptied tank rests from changes, not from being stripped.
         kind = "change" if room.lived_in(tank) else "strip"
         job = Job(code="extra", name="Extra change", kind=kind, where=f"tank {tank}",
-                  rule=f"once {day.isoformat()}", fraction=fraction)  # fmt: skip
+                  rule=f"once {day_words(day)}", fraction=fraction)  # fmt: skip
         added = one_due(scene, job, tank, waters)
         made += [added] if added is not None else []
     return made, notes

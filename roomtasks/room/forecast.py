@@ -15,6 +15,7 @@ from datetime import date, timedelta
 from roomtasks.room.amount import ASSUMED, COMPUTED, FORECAST, MEASURED, Amount, Input, weakest
 from roomtasks.room.body import Body
 from roomtasks.room.journal import Mark
+from roomtasks.room.naming import day_words
 from roomtasks.room.nitrate import (
     NITRATE,
     WEEK,
@@ -131,7 +132,7 @@ def _now(
     inputs = (
         Input("reading", newest.mg_per_l, "mg/L", MEASURED, read.source),
         Input("made a week", per_week, "mg/L", made.known if made is not None else ASSUMED),
-        *(Input(f"change {s.day.isoformat()}", s.fraction, "", COMPUTED) for s in after),
+        *(Input(f"change {day_words(s.day)}", s.fraction, "", COMPUTED) for s in after),
         Input("new water", source.value, "mg/L", source.known, source.source),
     )
     formula = "the reading, what was made since, less what changes took out"

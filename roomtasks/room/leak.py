@@ -14,6 +14,7 @@ from statistics import median
 
 from roomtasks.room.amount import COMPUTED, MEASURED, SET, Amount, Input
 from roomtasks.room.journal import Mark
+from roomtasks.room.naming import day_words
 from roomtasks.room.quantity import zero_or_more
 from roomtasks.room.readings import Readings
 from roomtasks.room.room import Room
@@ -98,7 +99,7 @@ def _entries(
 def _learnt(entries: Sequence[_Entry], today: date) -> Amount | None:
     """The median of litres a day, each entry spread over the days since the one before."""
     rates = [
-        Input(f"topped off {entry.day.isoformat()}", entry.litres / (entry.day - before.day).days,
+        Input(f"topped off {day_words(entry.day)}", entry.litres / (entry.day - before.day).days,
               "L/day", MEASURED)
         for before, entry in pairwise(entries)
         if WATCHED_DAYS <= (today - entry.day).days < LEARN_DAYS
@@ -127,11 +128,10 @@ def _recent(entries: Sequence[_Entry], today: date) -> tuple[Amount, int] | None
         return None
     days = max(WATCHED_DAYS, (newest[-1].day - before[-1].day).days)
     inputs = tuple(
-        Input(f"topped off {entry.day.isoformat()}", entry.litres, "L", MEASURED)
-        for entry in newest
+        Input(f"topped off {day_words(entry.day)}", entry.litres, "L", MEASURED) for entry in newest
     )
     total = sum(entry.litres for entry in newest)
-    since = f"since {before[-1].day.isoformat()}"
+    since = f"since {day_words(before[-1].day)}"
     return Amount(total, "L", MEASURED, f"what was topped off {since}", inputs, since), days
 
 

@@ -113,6 +113,17 @@ def minutes_words(minutes: float) -> str:
     return f"{minutes:.0f}" if minutes >= 10 else f"{minutes:.1f}".removesuffix(".0")
 
 
+def tenths(value: float) -> str:
+    """A number to a tenth at the most: "354", "12.3"."""
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def place_of(due_id: str) -> str:
+    """The place of a job@place that is a place on the racks; "" for the room and for no job."""
+    place = due_id.partition("@")[2]
+    return "" if place == "room" else place
+
+
 def many(count: float, one: str, more: str = "") -> str:
     """A count with its word: "1 tank", "3 tanks"."""
     return f"{count:g} {one if count == 1 else more or one + 's'}"

@@ -14,6 +14,7 @@ from roomtasks.room.amount import ASSUMED, COMPUTED, MEASURED, SET, Amount, Inpu
 from roomtasks.room.body import Body
 from roomtasks.room.chemistry import blend
 from roomtasks.room.journal import Mark, Reading
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import above_zero, convert, finished, first, share, zero_or_more
 from roomtasks.room.readings import Readings
@@ -217,9 +218,9 @@ def _solved(
         if found < 0:
             return None  # the water lost nitrate by some other way: no change explains it
         inputs = (
-            Input(f"read {earlier.reading.day.isoformat()}", earlier.mg_per_l, "mg/L", MEASURED),
-            Input(f"read {last.day.isoformat()}", newest.mg_per_l, "mg/L", MEASURED),
-            *(Input(f"change {s.day.isoformat()}", s.fraction, "", COMPUTED) for s in between),
+            Input(f"read {day_words(earlier.reading.day)}", earlier.mg_per_l, "mg/L", MEASURED),
+            Input(f"read {day_words(last.day)}", newest.mg_per_l, "mg/L", MEASURED),
+            *(Input(f"change {day_words(s.day)}", s.fraction, "", COMPUTED) for s in between),
         )
         formula = "what leads from one reading to the other through the changes between"
         return Amount(found, PER_WEEK, COMPUTED, formula, inputs, f"readings {days} days apart")

@@ -31,6 +31,7 @@ from roomtasks.room.level import level
 from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_task import Placement, Task
+from roomtasks.room.naming import day_words
 from roomtasks.room.near import near, or_words
 from roomtasks.room.occurrence import Due
 from roomtasks.room.past import Pasts
@@ -261,8 +262,8 @@ def _fault_of(
             return _unknown("pins", f"nothing is due as “{shown(name)}”", name, known)
         if day < today:
             return Problem(
-                "pins", f"{name} cannot be kept on {day.isoformat()}, which is past",
-                f"give {today.isoformat()} or later",
+                "pins", f"{name} cannot be kept on {day_words(day)}, which is past",
+                "give today or a later day",
             )  # fmt: skip
     return _what_if_fault(room, what_if)
 

@@ -9,6 +9,7 @@ from datetime import date
 
 from roomtasks.room.amount import MEASURED, Amount
 from roomtasks.room.journal import Reading
+from roomtasks.room.naming import day_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,7 @@ def as_amount(reading: Reading, unit: str, today: date) -> Amount:
     """A reading as a number that says how old it is."""
     days = (today - reading.day).days
     age = "today" if days == 0 else f"{days} day{'s' if days != 1 else ''} old"
-    return Amount(reading.value, unit, MEASURED, source=f"read {reading.day.isoformat()} ({age})")
+    return Amount(reading.value, unit, MEASURED, source=f"read {day_words(reading.day)} ({age})")
 
 
 NO_READINGS = Readings({})

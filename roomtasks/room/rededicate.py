@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from roomtasks.room.naming import day_words
 from roomtasks.room.planned_move import Gate, Rededication
 from roomtasks.room.problem import Problem
 
@@ -85,7 +86,8 @@ def step_fault(facts: Rededication, gates: Iterable[Gate], step: int) -> Problem
     if step not in STEPS:
         return Problem("step", f"there is no step {step}", f"give 1 to {LAST}")
     if facts.ended is not None:
-        return Problem(facts.code, f"it was ended on {facts.ended}", "begin another", "no-change")
+        return Problem(facts.code, f"it was ended on {day_words(facts.ended)}",
+                       "begin another", "no-change")  # fmt: skip
     if step in own:
         return Problem(facts.code, f"step {step} is done already", "nothing was changed",
                        "no-change")  # fmt: skip

@@ -14,6 +14,7 @@ from roomtasks.room.density import lodger_of, lodgers_in
 from roomtasks.room.destination import Judging, Mover, company_refusals, tank_refusals
 from roomtasks.room.health import Health
 from roomtasks.room.journal import Reading
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stay_clock import StayNow
@@ -70,7 +71,7 @@ def checklist(
     ticks = {tick.line: tick for tick in room.ticks if tick.stay == now.stay.code}
     known = tuple(readings)
     found = {
-        "dates": _Found(now.free(today), f"{now.release_on.isoformat()}: {now.set_by.why}"),
+        "dates": _Found(now.free(today), f"{day_words(now.release_on)}: {now.set_by.why}"),
         "looked": _looked(now, today),
         "doses": _doses(now, today),
         "tests": _tests(known, now.stay.tank),
@@ -89,7 +90,7 @@ def checklist(
         evidence = seen.evidence
         if may_tick and tick is not None:
             state = "ticked"
-            evidence = f"{tick.day.isoformat()} {tick.who} {tick.note}".strip()
+            evidence = f"{day_words(tick.day)} {tick.who} {tick.note}".strip()
         lines.append(
             Line(number=number, code=code, words=words, state=state, evidence=evidence,
                  may_tick=may_tick)
@@ -152,16 +153,16 @@ def _looked(now: StayNow, today: date) -> _Found:
     missing = [day for day in now.unlooked if day >= first]
     if missing:
         free = max(missing) + timedelta(days=LOOK_DAYS + 1)
-        said = ", ".join(day.isoformat() for day in missing)
-        return _Found(False, f"nobody looked on {said}; so from {free.isoformat()}")
-    return _Found(True, f"every day since {max(first, now.stay.first_day).isoformat()}")
+        said = ", ".join(day_words(day) for day in missing)
+        return _Found(False, f"nobody looked on {said}; so from {day_words(free)}")
+    return _Found(True, f"every day since {day_words(max(first, now.stay.first_day))}")
 
 
 def _doses(now: StayNow, today: date) -> _Found:
     last = [item for item in now.candidates if item.cause in ("dose", "course")]
     late = [item for item in last if item.day > today]
     if late:
-        return _Found(False, f"{late[0].day.isoformat()}: {late[0].why}")
+        return _Found(False, f"{day_words(late[0].day)}: {late[0].why}")
     return _Found(True, last[0].why if last else "none was given")
 
 
@@ -173,7 +174,7 @@ def _tests(readings: Iterable[Reading], tank: str) -> _Found:
         newest = ours[-2:]
         if any(row.value > 0 for row in newest):
             worst = max(newest, key=lambda row: row.value)
-            return _Found(False, f"{what} {worst.value:g} {worst.unit} on {worst.day.isoformat()}")
+            return _Found(False, f"{what} {worst.value:g} {worst.unit} on {day_words(worst.day)}")
         if len(newest) < 2:
             state = False
         parts.append(f"{what}: {len(newest)} of 2 at 0")
@@ -254,6 +255,6 @@ def _judged(
 def _away(room: Room, today: date) -> _Found:
     for span in room.away:
         if span.first <= today + timedelta(days=1) <= span.last or span.first <= today <= span.last:
-            said = f"away from {span.first.isoformat()} to {span.last.isoformat()}"
+            said = f"away from {day_words(span.first)} to {day_words(span.last)}"
             return _Found(False, said)
     return _Found(True, "nobody is away tomorrow")

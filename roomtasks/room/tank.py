@@ -11,6 +11,7 @@ from datetime import date
 from functools import lru_cache
 
 from roomtasks.room.column import Sheet, column
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.volume import drain_mark, tank_volume
 
@@ -111,7 +112,8 @@ def litres_of(tank: Tank) -> Litres | Problem:
             f"give a water_cm of at most {tank.height_cm:g}",
         )
     if tank.measured_litres is not None:
-        day = f" on {tank.measured_on.isoformat()}" if tank.measured_on else ""
+        on = tank.measured_on
+        day = f" on {day_words(on)} {on.year}" if on else ""
         return Litres(tank.measured_litres, "measured", f"filled by the clock{day}")
     return litres_by_size(tank)
 

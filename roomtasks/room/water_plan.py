@@ -14,6 +14,8 @@ from roomtasks.room.amount import COMPUTED, Amount
 from roomtasks.room.health import Health
 from roomtasks.room.problem import Problem
 
+NO_HEAT_KWH = 0.005  # less would be said as 0.00
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhatIf:

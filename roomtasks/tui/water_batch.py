@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 from roomtasks.room.amount import Amount
 from roomtasks.room.kind import KINDS
-from roomtasks.room.water_plan import Batch, Clock, ClockStep, Dose, Draw, Match, Share
+from roomtasks.room.water_plan import NO_HEAT_KWH, Batch, Clock, ClockStep, Dose, Draw, Match, Share
 from roomtasks.room.why import day_words
 from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.signs import Signs, fitted
@@ -66,9 +66,10 @@ class BatchLines:
         if batch.target_celsius is not None:
             text.append(f"wanted {num(batch.target_celsius)} C")
         if batch.heat_kwh is not None:
-            text.append(f"heat {amount(batch.heat_kwh, 2)}")
+            none = batch.heat_kwh.value < NO_HEAT_KWH
+            text.append("no heating needed" if none else f"heat {amount(batch.heat_kwh, 2)}")
             amounts.append(("Heat", batch.heat_kwh))
-        if batch.heat_minutes is not None:
+        if batch.heat_minutes is not None and batch.heat_minutes.value > 0:
             text.append(f"{long(batch.heat_minutes.value)} of heating")
             amounts.append(("Heating", batch.heat_minutes))
         if text:

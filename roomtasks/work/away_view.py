@@ -56,10 +56,10 @@ def keep_away(
 
     def do(it: Doing) -> str | Problem:
         if last < first:
-            return Problem("days away", f"{last.isoformat()} is before {first.isoformat()}",
+            return Problem("days away", f"{day_words(last)} is before {day_words(first)}",
                            "give the first day, then the last")  # fmt: skip
         if last < it.today:
-            return Problem("days away", f"{last.isoformat()} is past", "give days to come")
+            return Problem("days away", f"{day_words(last)} is past", "give days to come")
         code = _person(it.room, stand_in)
         if isinstance(code, Problem):
             return code
@@ -81,7 +81,7 @@ def stay_home(store: Store, now: datetime, who: str, first: date) -> Told | Prob
     def do(it: Doing) -> str | Problem:
         span = next((a for a in it.room.away if a.first <= first <= a.last), None)
         if span is None:
-            return Problem("days away", f"no days away hold {first.isoformat()}",
+            return Problem("days away", f"no days away hold {day_words(first)}",
                            "nothing was changed", "no-change")  # fmt: skip
         it.writer.remove("away", [span.first])
         return f"not away {day_words(span.first)} to {day_words(span.last)} after all"

@@ -16,6 +16,7 @@ from roomtasks.room.column import from_text
 from roomtasks.room.density import line_of
 from roomtasks.room.job import Hold, Job
 from roomtasks.room.line import STAGE_WORDS
+from roomtasks.room.naming import spaced
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET, Room
 from roomtasks.room.rounds import rounds_of
@@ -101,6 +102,10 @@ def _parents(room: Room, tank: str, parents: str) -> Group | None:
     return grown[0] if len(grown) == 1 else None
 
 
+def _ahead(on: date) -> Problem:
+    return Problem("day", f"{day_words(on)} lies ahead", "give a day gone by", "not-in-the-future")
+
+
 def _spawn_fault(
     it: Doing, code: str, tank: str, parents: str, pair: Group | None, on: date
 ) -> Problem | None:
@@ -116,7 +121,7 @@ def _spawn_fault(
     if parents and pair is None:
         return Problem(parents, "there is no such group", "'roomtasks tank CODE' shows them")
     if on > it.today:
-        return Problem("day", f"{on} lies ahead", "give a day gone by", "not-in-the-future")
+        return _ahead(on)
     return None
 
 
@@ -158,9 +163,10 @@ def _stage_fault(
     if stage not in SEEN or stage in ("spawn", "measure"):
         return Problem(stage, "is no stage that is seen", "use " + ", ".join(SEEN[1:]))
     if on > it.today:
-        return Problem("day", f"{on} lies ahead", "give a day gone by", "not-in-the-future")
+        return _ahead(on)
     if on < brood.spawned:
-        return Problem("day", f"{on} is before the spawn on {brood.spawned}", "correct the day")
+        return Problem("day", f"{day_words(on)} is before the spawn on "
+                       f"{day_words(brood.spawned)}", "correct the day")  # fmt: skip
     if lost < 0 or (count is not None and count < 0):
         return Problem("count", "a count cannot be below 0", "give 0 or more")
     if stage == "first-count" and not count:
@@ -178,7 +184,8 @@ def _stage_fault(
             other = STAGE_WORDS.index(row.stage)
             if (other < place and row.day > on) or (other > place and row.day < on):
                 return Problem(
-                    "day", f"{stage} on {on}, but {row.stage} was seen on {row.day}",
+                    "day", f"{spaced(stage)} on {day_words(on)}, but "
+                    f"{spaced(row.stage)} was seen on {day_words(row.day)}",
                     "dates must be in order; correct one of the two",
                 )  # fmt: skip
     return None
@@ -227,7 +234,7 @@ def sample(
                            "give the smallest, the middle and the largest")  # fmt: skip
         on = day or it.today
         if on > it.today:
-            return Problem("day", f"{on} lies ahead", "give a day gone by", "not-in-the-future")
+            return _ahead(on)
         if not any(row.brood == code for row in it.room.samples):
             brood = replace(brood, length=length)
             it.writer.put("broods", brood)
@@ -301,7 +308,8 @@ def close(
         if isinstance(brood, Problem):
             return brood
         if it.today < brood.spawned:
-            return Problem(code, f"{it.today} is before the spawn on {brood.spawned}",
+            return Problem(code, f"{day_words(it.today)} is before the spawn on "
+                           f"{day_words(brood.spawned)}",
                            "close it on a later day")  # fmt: skip
         transfers = read.rows(it.writer.store, SHEET["transfers"])
         account = account_of(brood, it.room.groups, transfers)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from roomtasks.room.journal import Event
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import lot_refusal, started_anew
 from roomtasks.room.room import Room
@@ -112,8 +113,9 @@ def _held(it: Doing, group: Group) -> Problem | None:
     for hold in it.room.holds_at.get(group.tank, ()):
         if hold.on(it.today) and {"move", "all"} & set(hold.kinds.split()):
             return Problem(
-                group.tank, f"no fish leave it: {hold.reason} (hold {hold.code})",
-                f"lift {hold.code} first, or say --anyway where the command has it", "held",
+                group.tank, f"no fish leave it: {hold.reason}",
+                f"lift the hold first: 'roomtasks lift {hold.code}', or say --anyway where the "
+                "command has it", "held",
             )  # fmt: skip
     return None
 
@@ -123,9 +125,10 @@ def _leaking(it: Doing, to: str) -> Problem | None:
     leak = leaks_now(it.room, to, it.now)
     if leak is None:
         return None
-    return Problem(to, f"it leaks ({leak.code})",
-                   f"repair it, then 'roomtasks trouble-over {leak.code}', or say --anyway",
-                   "held")  # fmt: skip
+    return Problem(
+        to, "it leaks", "repair it and say that the leak is over: "
+        f"'roomtasks trouble-over {leak.code}', or say --anyway", "held",
+    )  # fmt: skip
 
 
 def _enough(group: Group, count: int) -> Problem | None:
@@ -261,7 +264,7 @@ def do_take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | 
 def do_put_in(it: Doing, group: Group, *, joins: bool = False) -> str | Problem:
     """Put a new group in on the day it is there since; `joins`: to a lot kept apart there."""
     if group.since > it.today:
-        return Problem(group.code, f"{group.since.isoformat()} lies ahead",
+        return Problem(group.code, f"{day_words(group.since)} lies ahead",
                        "give a day gone by, or today", "not-in-the-future")  # fmt: skip
     stay = it.room.stay_in(group.tank, it.today)
     if stay is not None and not joins:

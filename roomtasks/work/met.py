@@ -13,6 +13,7 @@ from roomtasks.room.day import day_start
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event, Mark
 from roomtasks.room.met import History, Reached, could_have_come_from, lots_in, reached_from
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET, Room
 from roomtasks.room.stock import Condition
@@ -60,7 +61,7 @@ def _view(
     last = min(last or today, today)
     first = first or last - LOOK_BACK
     if first > last:
-        return Problem("from", f"{first.isoformat()} is after {last.isoformat()}",
+        return Problem("from", f"{day_words(first)} is after {day_words(last)}",
                        "give a first day that is not after the last, nor ahead")  # fmt: skip
     begin = day_start(first, room.zone, room.day_starts)
     end = min(now, day_start(last + timedelta(days=1), room.zone, room.day_starts))

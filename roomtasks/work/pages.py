@@ -11,6 +11,7 @@ from roomtasks.room.day import day_start, next_day
 from roomtasks.room.health import Health
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Act, Event, Mark, Reading
+from roomtasks.room.naming import day_words
 from roomtasks.room.occurrence import Due
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
@@ -118,7 +119,8 @@ def shared_water(
     last = last or max(today, first or today)
     first = first or last
     if first > last:
-        return Problem("--from", f"{first} comes after {last}", "give the earlier day first")
+        return Problem("--from", f"{day_words(first)} comes after {day_words(last)}",
+                       "give the earlier day first")  # fmt: skip
     begins = day_start(first, room.zone, room.day_starts)
     ends = day_start(next_day(last, room.zone, room.day_starts), room.zone, room.day_starts)
     if begins < now:

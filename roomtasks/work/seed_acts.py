@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from roomtasks.room.health import Health
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.tank import Filter
@@ -74,5 +75,5 @@ def kept_apart(store: Store, room: Room, tank: str, today: date) -> str:
     ended = [stay.ended for stay in room.stays if stay.tank == tank and stay.ended is not None]
     stripped = readiness(store, room, tank, today).stripped_on
     if ended and (stripped is None or stripped < max(ended)):
-        return f"held a lot kept apart until {max(ended).isoformat()} and was not stripped since"
+        return f"held a lot kept apart until {day_words(max(ended))} and was not stripped since"
     return ""

@@ -221,7 +221,7 @@ def _arrival_fault(it: Doing, group: Group) -> Problem | None:
     if group.tank not in it.room.tank:
         return Problem(group.tank, "there is no such tank", NO_TANK)
     if group.since > it.today:
-        return Problem(group.code, f"an arrival on {group.since.isoformat()} lies ahead",
+        return Problem(group.code, f"an arrival on {day_words(group.since)} lies ahead",
                        "enter it on the day, or give a day gone by",
                        "not-in-the-future")  # fmt: skip
     if group.count < 1:
@@ -292,12 +292,12 @@ def _running(it: Doing, code: str) -> Stay | Problem:
     if lot is None:
         return Problem(code, "there is no such lot", "'roomtasks fish' shows them")
     if lot.ended is not None:
-        return Problem(code, f"it was released on {lot.ended.isoformat()}",
+        return Problem(code, f"it was released on {day_words(lot.ended)}",
                        "nothing was changed", "no-change")  # fmt: skip
     if it.today < lot.first_day:
         return Problem(
-            code, f"today is {it.today.isoformat()}, before it came on "
-            f"{lot.first_day.isoformat()}", "look at the computer's clock", "not-in-the-future",
+            code, f"today is {day_words(it.today)}, before it came on "
+            f"{day_words(lot.first_day)}", "look at the computer's clock", "not-in-the-future",
         )  # fmt: skip
     return lot
 

@@ -16,6 +16,7 @@ from roomtasks.room.course_days import (
     steps_of,
 )
 from roomtasks.room.journal import MARKS, Mark, Reading
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import WATCH_DAYS, Line, checklist
 from roomtasks.room.room import Room
@@ -155,7 +156,7 @@ def _watch(room: Room, stay: Stay, seen: Seen, today: date) -> WatchView:
     return WatchView(
         tank=stay.tank, state=row.state, since=row.since, reason=row.reason,
         clear_on=now.release_on, why=now.set_by.why, unlooked=now.unlooked,
-        next_act=over if now.free(today) else f"look daily until {now.release_on.isoformat()}",
+        next_act=over if now.free(today) else f"look daily until {day_words(now.release_on)}",
     )  # fmt: skip
 
 
@@ -171,7 +172,7 @@ def _released(room: Room, today: date) -> Iterator[WatchView]:
                 tank=stay.released_to, state="released", since=stay.ended,
                 reason=f"lot {stay.code} came out of quarantine", clear_on=looks[-1],
                 why="looks on day 1, 2, 3 and 7 after release", unlooked=(),
-                next_act=f"look on {ahead[0].isoformat()}",
+                next_act=f"look on {day_words(ahead[0])}",
             )  # fmt: skip
 
 
@@ -212,6 +213,6 @@ def _next(now: StayNow, lines: tuple[Line, ...], runs: list[RunNow], today: date
             return f"course day {run.number}: {', then '.join(run.today.words)}"
     if not now.free(today):
         twice = now.look_twice_until is not None and today <= now.look_twice_until
-        return f"look {'twice ' if twice else ''}daily until {now.release_on.isoformat()}"
+        return f"look {'twice ' if twice else ''}daily until {day_words(now.release_on)}"
     still = [line for line in lines if line.state == "open"]
     return f"release: {still[0].words}" if still else "release"

@@ -15,12 +15,14 @@ from typing import Any
 
 from roomtasks.room.column import Sheet
 from roomtasks.room.journal import Act, Change
+from roomtasks.room.naming import day_words, job_said, time_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET
 from roomtasks.store import read, search
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
 from roomtasks.work.fish_since import BY_HAND, tanks_of, tell_anew
+from roomtasks.work.step_rules import SAID
 
 DIFFERENCES = {("reservoirs", "holds_litres")}
 WHOLE_ROWS = {"groups"}
@@ -175,9 +177,11 @@ def _newer(writer: Writer, old: Act, sheet: str, present: Any) -> Problem | None
     if later is None:
         return None
     if sheet == "marks":
-        what = f"{later.job}@{later.target} was marked again on {later.day}"
+        jobs = read.rows(writer.store, SHEET["jobs"], 'WHERE "code" = ?', (later.job,))
+        job = job_said({row.code: row for row in jobs}, later.job, later.target)
+        what = f"{job} was marked again on {day_words(later.day)}"
     else:
-        what = f"{later.reservoir} was said to be at “{later.step}” after that"
+        what = f"{later.reservoir}: “{SAID[later.step]}” was noted after that"
     which = f" (act {later.act})" if later.act is not None else ""
     return Problem(f"act {old.id}", what, f"take that back first{which}", "undo")
 
@@ -214,14 +218,14 @@ def _leans(
 ) -> Problem:
     what = "something later leans on it"
     if later is not None:
-        what = f"act {later.id} leans on it ({later.at:%d %b %H:%M}: {later.words})"
+        what = f"act {later.id} leans on it ({time_words(later.at)}: {later.words})"
     remedy = f"take back act {later.id} first" if later is not None else "enter what is true now"
     if change.sheet == "groups" and present is not None and present["count"]:
         home = _home(writer, old)
         if home:
             remedy += (
-                f", or move {present['count']} back: roomtasks move {present['code']} "
-                f"{present['count']} {home}"
+                f", or move {present['count']} back to {home}: 'roomtasks move {present['code']} "
+                f"{present['count']} {home}'"
             )
     return Problem(f"act {old.id}", what, remedy, "undo")
 
