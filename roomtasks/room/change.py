@@ -27,7 +27,7 @@ from roomtasks.room.change_waters import Waters
 from roomtasks.room.contents import contents_of, next_step_of
 from roomtasks.room.day import resolve
 from roomtasks.room.demand import by_need, demands, drained, draws_on
-from roomtasks.room.draw import CHANGE, LARGEST_CHANGE, too_large
+from roomtasks.room.draw import CHANGE, LARGEST_CHANGE, Drawn, too_large
 from roomtasks.room.forecast import forecast
 from roomtasks.room.journal import Mark
 from roomtasks.room.naming import day_words
@@ -47,6 +47,7 @@ from roomtasks.room.water_plan import (
     NextStep,
     Note,
     SumpLevels,
+    Vessel,
     WhatIf,
 )
 
@@ -97,17 +98,8 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
     vessels = vessels_of(room, held, what_if)
     if isinstance(vessels, Problem):
         return vessels
-    draws, notes = before_draws(room, drawn.draws)
-    planned_notes = drawn.notes
-    if what_if.fraction is None and what_if.share is None:
-        draws, told = caught_up(room, draws, now)
-        notes += told
-        kept = (note for note in drawn.notes if note.rule != LARGEST_CHANGE)
-        planned_notes = (*kept, *too_large(room, draws))
     every = {body.code: body for body in bodies(room, now)}
-    draws, told = redosed(room, draws, asked.day)
-    draws, by_tap = from_the_tap(room, draws, vessels)
-    draws, matched = with_match(scene.room, draws, scene.readings, what_if, room.day_at(now))
+    draws, notes = _settled(scene, asked, drawn, vessels)
     changed, told_bodies = _bodies(every, draws)
     forecasts = _forecasts(scene, every, changed, asked.day)
     sumps, told_sumps = _sumps(room, every, now)
@@ -122,12 +114,30 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
         batches=parts.batches, choices=parts.choices, needs=needs, forecasts=forecasts,
         sumps=sumps, next_step=_next_step(parts.batches, held, now),
         notes=gathered((
-            *planned_notes, *notes, *told, *by_tap, *matched, *told_bodies, *told_sumps,
+            *notes, *told_bodies, *told_sumps,
             *(note for each in forecasts for note in each.notes if note.sort != "told"),
             *parts.notes,
             *leak_notes(room, scene.tops, scene.readings, room.day_at(now)),
         )),
     )  # fmt: skip
+
+
+def _settled(
+    scene: WaterScene, asked: _Day, drawn: Drawn, vessels: Sequence[Vessel]
+) -> tuple[tuple[Draw, ...], list[Note]]:
+    """Draws with what was missed made up for, their doses and their steps in temperature."""
+    room, now, what_if = scene.room, scene.now, asked.what_if
+    draws, notes = before_draws(room, drawn.draws)
+    planned: Iterable[Note] = drawn.notes
+    if what_if.fraction is None and what_if.share is None:
+        draws, told = caught_up(room, draws, now)
+        notes += told
+        kept = (note for note in drawn.notes if note.rule != LARGEST_CHANGE)
+        planned = (*kept, *too_large(room, draws))
+    draws, dosed = redosed(room, draws, asked.day)
+    draws, by_tap = from_the_tap(room, draws, vessels)
+    draws, matched = with_match(room, draws, scene.readings, what_if, room.day_at(now))
+    return draws, [*planned, *notes, *dosed, *by_tap, *matched]
 
 
 # --- which day ----------------------------------------------------------------------------
