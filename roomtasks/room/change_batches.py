@@ -287,5 +287,7 @@ def _clock_notes(making: Making, fill: _Fill, planned: Clock) -> list[Note]:
     elif planned.wanted_at.date() != making.wanted_at.date():
         text = (f"batch {fill.n} out of {fill.code} cannot be ready that day; it is planned for "
                 f"{planned.wanted_at:%a %d %b %H:%M}")  # fmt: skip
+        if planned.ready_at is not None:
+            text += f", ready at the earliest {planned.ready_at:%a %d %b %H:%M}"
         notes.append(Note(about=fill.code, text=text))
     return notes

@@ -115,6 +115,9 @@ def test_the_second_batch_waits_for_the_first_and_goes_to_the_next_day() -> None
     third = long.batches[1].clock
     assert third is not None
     assert f"{third.wanted_at:%a %H:%M}" == "Mon 09:00"
+    # free 10:40, 359 L at 6 L/min and 24 h of rest (worked here, invented room)
+    told = next(note.text for note in long.notes if "batch 2 out of R1" in note.text)
+    assert told.endswith("planned for Mon 15 Mar 09:00, ready at the earliest Sun 14 Mar 11:40")
 
 
 def test_water_that_stands_ready_is_used_as_it_stands_where_no_more_can_be_made() -> None:
