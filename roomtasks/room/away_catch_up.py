@@ -145,7 +145,7 @@ def parts_of(one: CaughtUp, begins: date) -> Iterator[Job]:
         day = begins + timedelta(days=n - 1)
         yield Job(
             code=part_code(one.due, n), name=harmless(f"{job.name}, part {n} of {changes}")[:200],
-            kind=job.kind, where=_where(one.due), rule=f"once {day_words(day)}",
+            kind=job.kind, where=_where(one.due), rule=f"once {day.isoformat()}",
             window=f"-0/+{LATE_DAYS + changes - n}", setup_minutes=job.setup_minutes,
             minutes=job.minutes, fraction=one.fraction, reservoir=job.reservoir,
             effects=job.effects, needs=job.needs, note=f"makes up for missed {one.due.id}",

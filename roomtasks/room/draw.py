@@ -266,7 +266,7 @@ def _extra(asked: _Asked, present: Iterable[Due]) -> tuple[list[Due], list[Note]
         # An emptied tank rests from changes, not from being stripped.
         kind = "change" if room.lived_in(tank) else "strip"
         job = Job(code="extra", name="Extra change", kind=kind, where=f"tank {tank}",
-                  rule=f"once {day_words(day)}", fraction=fraction)  # fmt: skip
+                  rule=f"once {day.isoformat()}", fraction=fraction)  # fmt: skip
         added = one_due(scene, job, tank, waters)
         made += [added] if added is not None else []
     return made, notes

@@ -195,7 +195,7 @@ def test_a_newer_reading_wins_and_says_its_age() -> None:
     read = Readings.of([read_at("2027-03-13T00:00", 15.0)])
     found = held("2027-03-13T00:00", *steps, holds=700.0, readings=read)
     assert (warmth(found).value, warmth(found).known) == (15.0, MEASURED)
-    assert "2027-03-13 (today)" in warmth(found).source
+    assert "Sat 13 Mar (today)" in warmth(found).source
     on = held("2027-03-13T01:00", *steps, holds=700.0, readings=read)
     assert warmth(on).value == pytest.approx(15 + 2850 / (700 * 1.163))
     assert warmth(on).known == COMPUTED

@@ -105,7 +105,7 @@ def test_a_reading_of_today_is_what_it_is() -> None:
     assert found.now == found.reading
     assert found.now is not None
     assert (found.now.value, found.now.known) == (30.0, MEASURED)
-    assert found.now.source == "read 2027-03-13 (today)"
+    assert found.now.source == "read Sat 13 Mar (today)"
     assert found.before_next == found.now
 
 
@@ -117,9 +117,9 @@ def test_an_older_reading_is_carried_through_the_changes_since() -> None:
     assert value(found.now) == pytest.approx(31.2, abs=0.05), INVENTED
     assert value(found.before_next) == pytest.approx(38.4, abs=0.05), INVENTED
     assert found.now is not None
-    assert (found.now.known, found.now.source) == (FORECAST, "read 2027-03-06 (7 days old)")
+    assert (found.now.known, found.now.source) == (FORECAST, "read Sat 6 Mar (7 days old)")
     assert [part.name for part in found.now.inputs] == [
-        "reading", "made a week", "change 2027-03-06", "new water",
+        "reading", "made a week", "change Sat 6 Mar", "new water",
     ]  # fmt: skip
     assert found.now.inputs[1].known == ASSUMED
 

@@ -240,7 +240,7 @@ def test_two_readings_beat_the_food() -> None:
     assert found.value == pytest.approx(3.1, abs=0.05), INVENTED
     assert found.known == COMPUTED
     assert [part.name for part in found.inputs] == [
-        "read 2027-02-27", "read 2027-03-13", "change 2027-03-06",
+        "read Sat 27 Feb", "read Sat 13 Mar", "change Sat 6 Mar",
     ]  # fmt: skip
 
 

@@ -125,7 +125,7 @@ def test_where_the_temperature_before_is_from() -> None:
     assert meets(room, "A1", 25.0, shared, own).before_celsius.value == 26.1
     by_system = meets(room, "A1", 25.0, shared).before_celsius
     assert (by_system.value, by_system.known, by_system.formula) == (25.4, MEASURED, "read at S")
-    assert by_system.source == "read 2027-03-12 (1 day old)"
+    assert by_system.source == "read Fri 12 Mar (1 day old)"
     assumed = meets(room, "A1", 25.0).before_celsius
     assert (assumed.value, assumed.known) == (25.0, ASSUMED)
     found = match(replace(room, recipes=()), draws(room)["D3"], 25.0, NO_READINGS, CHANGE_DAY)
