@@ -247,7 +247,7 @@ def sump_levels(room: Room, system: str, at: datetime) -> SumpLevels | Problem |
         what = f"its running mark of {running:g} cm is above the glass of {height:g} cm"
         return Problem(f"system {system}", what, f"give a sump_running_cm below {height:g}")
     back = _runs_back(room, facts, at)
-    rise = back.value / _litres_per_cm(facts)
+    rise = back.value / litres_per_cm(facts)
     highest = height - room.setup.sump_margin_cm - rise
     return SumpLevels(
         system=system, running_cm=running, back_litres=back, rise_cm=rise,
@@ -270,7 +270,8 @@ def _runs_back(room: Room, system: System, at: datetime) -> Amount:
     )  # fmt: skip
 
 
-def _litres_per_cm(system: System) -> float:
+def litres_per_cm(system: System) -> float:
+    """Litres of one centimetre in a sump; 0 where its sizes are not given."""
     return (system.sump_length_cm or 0.0) * (system.sump_width_cm or 0.0) / 1000
 
 
@@ -314,4 +315,4 @@ def refused_top_off(
         return Problem(where, "a level says nothing without the pump's state",
                        "say whether the pump runs")  # fmt: skip
     running = read_cm if pump.state == "running" else read_cm - levels.rise_cm
-    return refused_level(levels, max(0.0, running + litres / _litres_per_cm(room.system[system])))
+    return refused_level(levels, max(0.0, running + litres / litres_per_cm(room.system[system])))

@@ -37,6 +37,7 @@ from roomtasks.room.pool import vessels_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.readings import NO_READINGS, Readings
 from roomtasks.room.room import Room
+from roomtasks.room.sump import SUMP_LEVEL, level_note
 from roomtasks.room.water_plan import (
     Batch,
     BodyChange,
@@ -102,7 +103,7 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
     draws, notes = _settled(scene, asked, drawn, vessels)
     changed, told_bodies = _bodies(every, draws)
     forecasts = _forecasts(scene, every, changed, asked.day)
-    sumps, told_sumps = _sumps(room, every, now)
+    sumps, told_sumps = _sumps(room, every, now, scene.readings)
     needs = by_need(draws, forecasts)
     making = Making(room=room, now=now, wanted_at=asked.wanted_at, what_if=what_if,
                     readings=scene.readings, contents=held, vessels=vessels)  # fmt: skip
@@ -234,7 +235,7 @@ def _forecasts(
 
 
 def _sumps(
-    room: Room, every: Mapping[str, Body], now: datetime
+    room: Room, every: Mapping[str, Body], now: datetime, readings: Readings
 ) -> tuple[tuple[SumpLevels, ...], list[Note]]:
     found, notes = [], []
     for code in every:
@@ -247,6 +248,11 @@ def _sumps(
         elif levels is not None:
             found.append(levels)
             notes += sump_notes(levels)
+            read = readings.newest(code, SUMP_LEVEL)
+            told = level_note(room, read) if read is not None else None
+            if read is not None and told is not None:
+                text = f"sump of {code}, read {day_words(read.day)}: {told.text}"
+                notes.append(replace(told, text=text))
     return tuple(found), notes
 
 

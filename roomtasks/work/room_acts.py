@@ -14,6 +14,7 @@ from roomtasks.room.release import started_anew
 from roomtasks.room.room import SHEET, Room
 from roomtasks.room.stay_facts import BROUGHT_IN
 from roomtasks.room.stock import Condition
+from roomtasks.room.sump import level_note
 from roomtasks.room.system import PumpTurn, ValveTurn
 from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
@@ -179,14 +180,14 @@ def read_off(
                 what, f"{value:g} is far from the usual {low:g} to {high:g}",
                 "if it is right, say so again with --anyway", "ask", reading_words(what),
             )  # fmt: skip
-        it.writer.put(
-            "readings",
-            Reading(
-                id=it.writer.next_id("readings"), act=it.writer.id, target=target, what=what,
-                value=value, unit=unit, day=it.today, at=it.now,
-            ),
+        made = Reading(
+            id=it.writer.next_id("readings"), act=it.writer.id, target=target, what=what,
+            value=value, unit=unit, day=it.today, at=it.now,
         )  # fmt: skip
-        return f"{reading_words(what)} at {place_words(target)}: {value:g} {unit}".rstrip()
+        it.writer.put("readings", made)
+        said = f"{reading_words(what)} at {place_words(target)}: {value:g} {unit}".rstrip()
+        note = level_note(it.room, made)
+        return said if note is None else f"{said}; {note.text}"
 
     return doing(store, now, who, "reading", do)
 
