@@ -4,7 +4,10 @@ A question is opened by a key of the keeper's and holds what was typed so far.
 Pure: `typed` gives the next state, or the answer.
 """
 
+import textwrap
 from dataclasses import dataclass, replace
+
+from rich.cells import cell_len
 
 from roomtasks.room.journal import REASONS
 
@@ -37,6 +40,19 @@ class Question:
     so_far: str = ""
     about: str = ""
     blank: str = ""
+
+    def shown(self, width: int) -> str:
+        """The question in lines, no choice broken from its number where that can be."""
+        if not self.choices:
+            return self.line()
+        listed = [f"{n} {word}" for n, word in enumerate(self.choices, start=1)]
+        lines = textwrap.wrap(self.text, width) or [""]
+        for part, gap in zip((*listed, "0 leaves it"), (" ", *["  "] * len(listed)), strict=True):
+            if cell_len(lines[-1] + gap + part) <= width:
+                lines[-1] += gap + part
+            else:
+                lines += textwrap.wrap(part, width) or [""]
+        return "\n".join(lines)
 
     def line(self) -> str:
         """The question as one line."""

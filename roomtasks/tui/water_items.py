@@ -59,6 +59,19 @@ class Laid:
         """The first row of an item."""
         return next((n for n, item in enumerate(self.items) if item and item.key == key), None)
 
+    def extent(self, row: int) -> tuple[int, int]:
+        """The first row of what stands in a row, and how many rows it has."""
+        item = self.items[row] if row < len(self.items) else None
+        if item is None:
+            return row, 1
+        first = row
+        while first and self.items[first - 1] is item:
+            first -= 1
+        last = row
+        while last + 1 < len(self.items) and self.items[last + 1] is item:
+            last += 1
+        return first, last + 1 - first
+
     def part_from(self, row: int, step: int) -> int:
         """The first line of the next part, or of the part before; else the ends."""
         firsts = [head + 1 for head in self.heads]

@@ -4,13 +4,23 @@ import textwrap
 from dataclasses import dataclass
 
 from roomtasks.room.course_days import doses_of
-from roomtasks.room.journal import Reading
+from roomtasks.room.journal import Mark, Reading
 from roomtasks.room.kind import KINDS
+from roomtasks.room.naming import (
+    OUTCOME_WORDS,
+    STATE_WORDS,
+    job_said,
+    kinds_words,
+    many,
+    minutes_words,
+    reading_words,
+)  # fmt: skip
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
 from roomtasks.room.stock import Group
 from roomtasks.room.tank import drain_mark_cm, litres_of
 from roomtasks.room.why import day_words, why
+from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.plan_words import Aside
 from roomtasks.tui.round import Line
 from roomtasks.tui.signs import Signs, clean, fitted, sign_of
@@ -111,17 +121,18 @@ def hand_lines(
 def job_rows(picture: Picture, line: Line, signs: Signs, width: int) -> list[Row]:
     """The job in hand whole, for a page."""
     title, *rest = hand_lines(picture, line, signs, width, WHOLE)
-    return [Row(title, "head"), *(Row(text) for text in rest), Row("")]
+    head = Row(title.removeprefix(signs.hand).lstrip(), "head")
+    return [head, *(Row(text) for text in rest), Row("")]
 
 
 def _minutes_words(line: Line) -> str:
     stop = line.stop
     known = "recorded" if stop.from_record else "as set"
-    extra = f"{stop.minutes:.3g} min ({known})"
+    extra = f"{minutes_words(stop.minutes)} min ({known})"
     if stop.setup_minutes:
-        extra += f" + {stop.setup_minutes:g} set-up"
+        extra += f" + {minutes_words(stop.setup_minutes)} min set-up"
     if stop.way_minutes:
-        extra += f" + {stop.way_minutes:g} way"
+        extra += f" + {minutes_words(stop.way_minutes)} min washing and steps"
     return extra
 
 
@@ -168,7 +179,7 @@ def amount_words(picture: Picture, due: Due) -> list[str]:
     if due.tank and fraction is not None and due.fraction is not None:
         mark = drain_mark_cm(picture.room.tank[due.tank], fraction)
         if not isinstance(mark, Problem):
-            said.append(f"lower {mark:.1f} cm")
+            said.append(f"lower by {mark:.1f} cm")
     if due.target in picture.room.system and fraction is not None and due.litres:
         said += _system_words(picture, due.target, fraction, due.litres)
     if due.job.reservoir:
@@ -189,7 +200,7 @@ def _system_words(picture: Picture, system: str, fraction: float, litres: float)
     if marks:
         low, high = min(marks), max(marks)
         span = f"{low:.1f}" if high - low < 0.05 else f"{low:.1f} to {high:.1f}"
-        said.append(f"lower {len(marks)} tanks {span} cm")
+        said.append(f"lower {many(len(marks), 'tank')} by {span} cm")
     if whole:
         said.append(f"{100 * litres / whole:.1f} % of all its {whole:.0f} L")
     return said
@@ -208,7 +219,8 @@ def here_lines(picture: Picture, code: str, width: int) -> list[str]:
     lines += textwrap.wrap(clean(_water_words(picture, code)), width)
     condition = picture.room.condition_of(code, picture.today)
     if condition is not None and condition.state != "clean":
-        lines += textwrap.wrap(clean(f"{condition.state}: {condition.reason}"), width)
+        health = picture.room.health_of(code, picture.today)
+        lines += textwrap.wrap(clean(f"{health.word}: {condition.reason}"), width)
     if tank.note:
         lines += textwrap.wrap(clean(tank.note), width)
     for due in picture.at_tank.get(code, ()):
@@ -222,10 +234,7 @@ def other_rows(picture: Picture, sort: str, signs: Signs, width: int) -> list[Ro
     if sort == "done":
         rows = []
         for mark in picture.marks:
-            who = f" {mark.who}" if mark.who else ""
-            litres = f" {mark.litres:.1f} L" if mark.litres else ""
-            text = f"{mark.at:%H:%M} {mark.target} {mark.job}: {mark.outcome}{litres}{who}"
-            rows.append(Row(clean(text)))
+            rows += _wrapped(mark_words(picture, mark), width)
         return rows or [Row("Nothing is marked today yet.", "quiet")]
     rows = []
     for due in picture.dues:
@@ -240,6 +249,17 @@ def other_rows(picture: Picture, sort: str, signs: Signs, width: int) -> list[Ro
             text = f"{signs.open} {due.tank or due.target} {due.job.name}: from "
             rows += _wrapped(f"{text}{due.later_today:%H:%M}", width)
     return rows or [Row("Nothing is held or put off.", "quiet")]
+
+
+def mark_words(picture: Picture, mark: Mark) -> str:
+    """One mark: when, which job at which place, what became of it."""
+    at = mark.at.astimezone(picture.room.zone)
+    litres = f", {mark.litres:.1f} L" if mark.litres else ""
+    until = f" to {day_words(mark.until)}" if mark.until else ""
+    who = f" by {mark.who}" if mark.who else ""
+    why_ = f" ({mark.reason})" if mark.reason else ""
+    what = job_said(picture.room.job, mark.job, mark.target)
+    return f"{at:%H:%M} {what}: {OUTCOME_WORDS[mark.outcome]}{until}{litres}{who}{why_}"
 
 
 def _until(due: Due) -> str:
@@ -272,16 +292,19 @@ def tank_lines(picture: Picture, code: str, history: "TankHistory", width: int) 
         rows += _wrapped(f"{text}{sexes}, since {day_words(group.since)}", width)
     rows.append(Row("Jobs", "head"))
     for due in sorted(picture.at_tank.get(code, ()), key=lambda due: (due.placed, due.id)):
-        rows += _wrapped(f"{due.state}: {due.job.name} {due.target} - {why(due)}", width)
+        said = f"{STATE_WORDS[due.state]}: {due.said} - {why(due)}"
+        rows += _wrapped(said[0].upper() + said[1:], width)
     holds = [h for h in room.holds_at.get(code, ()) if h.on(picture.today)]
     for hold in holds:
         until = f" until {day_words(hold.until)}" if hold.until else " until lifted"
-        rows += _wrapped(f"hold {hold.code} ({hold.kinds}){until}: {hold.reason}", width)
+        what = kinds_words(room.job, hold.kinds)
+        rows += _wrapped(f"Hold on {what}{until}: {hold.reason}", width)
     rows.append(Row("Readings", "head"))
     for reading in history.readings:
         age = (picture.today - reading.day).days
-        old = "today" if age == 0 else f"{age} day{'s' if age > 1 else ''} old"
-        rows += _wrapped(f"{reading.what} {reading.value:g} {reading.unit} ({old})", width)
+        old = "today" if age == 0 else f"{many(age, 'day')} old"
+        what = reading_words(reading.what)
+        rows += _wrapped(f"{what} {reading.value:g} {reading.unit} ({old})", width)
     rows.append(Row("Last events", "head"))
     for text in history.lines:
         rows += _wrapped(text, width)
@@ -291,12 +314,12 @@ def tank_lines(picture: Picture, code: str, history: "TankHistory", width: int) 
 def _sexes(group: Group) -> str:
     parts = []
     if group.males:
-        parts.append(f"{group.males} m {group.males_known}")
+        parts.append(f"{group.males} male, {group.males_known}")
     if group.females:
-        parts.append(f"{group.females} f {group.females_known}")
+        parts.append(f"{group.females} female, {group.females_known}")
     if parts and group.unsexed:
-        parts.append(f"{group.unsexed} unknown")
-    return f" ({', '.join(parts)})" if parts else ""
+        parts.append(f"{group.unsexed} not sexed")
+    return f" ({'; '.join(parts)})" if parts else ""
 
 
 def _drain_words(picture: Picture, code: str) -> str:
@@ -316,7 +339,7 @@ def _drain_words(picture: Picture, code: str) -> str:
         mark = drain_mark_cm(picture.room.tank[code], share)
         if not isinstance(mark, Problem):
             litres = share * picture.room.tank_litres(code)
-            said.append(f"for {100 * share:.3g} %, {litres:.1f} L, lower {mark:.1f} cm")
+            said.append(f"for {100 * share:.3g} %, {litres:.1f} L, lower by {mark:.1f} cm")
     return "Drain mark: " + "; ".join(said) if said else "No job changes its water."
 
 
@@ -324,13 +347,13 @@ def _water_words(picture: Picture, code: str) -> str:
     room, now = picture.room, picture.now
     litres = litres_of(room.tank[code])
     if isinstance(litres, Problem):
-        return litres.sentence()
+        return refused_here(litres)
     text = f"{litres.litres:.1f} L, {litres.known} ({litres.source})"
     system = room.valve.open_to(code, now)
     shut = room.valve.shut_from(code, now)
     if system is not None:
         others = len(room.valve.members(system, now)) - 1
-        text += f"; shares water with {others} tanks and the sump of {system}"
+        text += f"; shares water with {many(others, 'tank')} and the sump of {system}"
     elif shut is not None:
         since = room.valve.since(code, now)
         text += f"; valve shut, cut off from {shut}" + (f" since {since:%d %b}" if since else "")

@@ -1,10 +1,12 @@
 """The facts of the room sheet by sheet: look, add, change, in forms that check as you type."""
 
+import textwrap
 from dataclasses import dataclass
 from typing import Any
 
 from rich.cells import cell_len
 from rich.text import Text
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
@@ -47,6 +49,7 @@ class FactsScreen(PageScreen):
         )
         self.picture = picture
         self.sheet = 0
+        self.value_of: list[Any] = []
 
     @property
     def sheet_name(self) -> str:
@@ -63,9 +66,14 @@ class FactsScreen(PageScreen):
 
     def _rows(self, width: int) -> list[Row]:
         self.query_one("#title", Static).update(Text(_title(self.sheet, width)))
-        return [Row(clean(_summary(self.sheet_name, value))) for value in self._values()] or [
-            Row("None yet; + adds one.", "quiet")
-        ]
+        rows: list[Row] = []
+        self.value_of = []
+        for value in self._values():
+            lines = textwrap.wrap(clean(_summary(self.sheet_name, value)), width - 1,
+                                  subsequent_indent="    ", break_on_hyphens=False)  # fmt: skip
+            rows += [Row(line) for line in lines]
+            self.value_of += [value] * len(lines)
+        return rows or [Row("None yet; + adds one.", "quiet")]
 
     def action_turn(self) -> None:
         self._turn(1)
@@ -88,9 +96,9 @@ class FactsScreen(PageScreen):
         self.app.push_screen(PickScreen("Facts", lambda _: rows, picked))
 
     def action_open(self) -> None:
-        values, at = self._values(), self.query_one(LinesView).at
-        if at < len(values):
-            self.app.push_screen(FormScreen(self.picture, self.sheet_name, values[at]))
+        at = self.query_one(LinesView).at
+        if at < len(self.value_of):
+            self.app.push_screen(FormScreen(self.picture, self.sheet_name, self.value_of[at]))
 
     def action_add(self) -> None:
         if not SHEET[self.sheet_name].key:
@@ -195,6 +203,12 @@ class FormScreen(FieldsScreen[None]):
             line.display = False
         first = next(field for field in self.query(Input) if not field.disabled)
         first.focus()
+
+    def on_descendant_focus(self, event: events.DescendantFocus) -> None:
+        """What the field in hand is, whole, until something else is to be said."""
+        name = (event.widget.id or "")[2:]
+        if name in self.spec.columns:
+            self.refuse(f"{name.replace('_', ' ')}: {_hint(self.spec.columns[name])}")
 
     def refuse(self, text: str) -> None:
         """Why it was not saved; what was typed stays."""

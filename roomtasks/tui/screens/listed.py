@@ -88,7 +88,8 @@ class ListedScreen(Screen[None]):
     def draw_said(self) -> None:
         """The question that is open, else the last sentence; and the keys that go with it."""
         if self.is_mounted:
-            text = self.question.line() if self.question is not None else self.said
+            asked = self.question
+            text = asked.shown(self.size.width) if asked is not None else self.said
             self.query_one("#said", Static).update(Text(text))
             self.draw_foot()
 
@@ -192,6 +193,8 @@ class ListedScreen(Screen[None]):
         """Take a row in hand."""
         lines = self.query_one(LinesView)
         lines.at = min(max(0, lines.count - 1), max(0, row))
+        first, count = self.laid.extent(lines.at)
+        lines.keep_whole(first, count)
         self.draw_hand()
 
     def _step(self, step: int) -> None:
@@ -210,10 +213,19 @@ class ListedScreen(Screen[None]):
         self._step(-max(1, self.query_one(LinesView).size.height - 1))
 
     def action_part_next(self) -> None:
-        self.go(self.laid.part_from(self.query_one(LinesView).at, 1))
+        self._part(1)
 
     def action_part_back(self) -> None:
-        self.go(self.laid.part_from(self.query_one(LinesView).at, -1))
+        self._part(-1)
+
+    def _part(self, step: int) -> None:
+        """To the next part, with as much of it in view as there is room for."""
+        lines = self.query_one(LinesView)
+        row = self.laid.part_from(lines.at, step)
+        end = next((head for head in self.laid.heads if head > row), len(self.laid.rows))
+        lines.at = row
+        lines.keep_whole(row - 1, end - row + 1)
+        self.draw_hand()
 
     def on_lines_view_chosen(self, message: LinesView.Chosen) -> None:
         self.forget()

@@ -5,6 +5,7 @@ The frame of the screens beside the walk. A screen of it says what is looked at
 hand are here. It writes nothing: acts are posted to the app.
 """
 
+import textwrap
 from abc import abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -26,13 +27,14 @@ from roomtasks.tui.keys import key_line
 from roomtasks.tui.screens.listed import ListedScreen
 from roomtasks.tui.screens.page import ChoiceScreen, PickScreen
 from roomtasks.tui.side_acts import Act, Do, Filling, acts_question, overruling
-from roomtasks.tui.signs import Signs, clean, fitted
+from roomtasks.tui.signs import Signs, clean
 from roomtasks.tui.water_asking import may_overrule
 from roomtasks.tui.water_items import Part
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 
 FOOT = ("do", "open", "other", "close", "take_back", "part_next", "line_next", "page_next",
         "line_back")  # fmt: skip
+MOST_TOP = 2
 S = TypeVar("S")
 Look = Callable[[Store, datetime], Any]
 
@@ -134,8 +136,9 @@ class SideScreen(ListedScreen, Generic[S]):
         if seen is None:
             self.query_one("#top", Static).update(Text(self.title_words))
             return
-        self.query_one("#top", Static).update(Text(fitted(clean(self.top(seen, width)), width)))
-        self.query_one("#next", Static).update(Text(fitted(clean(self.next(seen, width)), width)))
+        for name, words in (("#top", self.top(seen, width)), ("#next", self.next(seen, width))):
+            told = textwrap.wrap(clean(words), width, max_lines=MOST_TOP, placeholder=" …")
+            self.query_one(name, Static).update(Text("\n".join(told)))
         lines = self.query_one(LinesView)
         wide = max(20, (lines.size.width or width) - 2)
         self.lay(self.parts(seen, wide), wide)

@@ -21,6 +21,19 @@ class TroubleScreen(SideScreen[TroublesView]):
     def looker(self) -> Look:
         return troubles_view
 
+    def show(self, seen: TroublesView) -> None:
+        """A new look; a trouble that was begun just now is taken in hand, at its first step."""
+        before = self.seen
+        super().show(seen)
+        if before is None:
+            return
+        known = {plan.trouble.code for plan in before.open}
+        new = [plan.trouble.code for plan in seen.open if plan.trouble.code not in known]
+        for row, item in enumerate(self.laid.items):
+            if new and item is not None and item.key.startswith(f"{new[-1]} "):
+                self.go(row)
+                return
+
     def top(self, seen: TroublesView, width: int) -> str:
         return top_line(seen)
 

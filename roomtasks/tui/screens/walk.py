@@ -26,6 +26,9 @@ from roomtasks.work.picture import Picture
 TWICE_SECONDS = 1.0
 KEY_ACTIONS = {name: key.action for key in KEYS if "walk" in key.screens for name in key.keys}
 LISTS = ("walk", "held", "done")
+IN_HAND = ("done", "not_today", "problem", "partly", "put_off", "leave_out", "shelf", "done_at",
+           "timer", "reading", "note", "fit")  # fmt: skip
+BACK_FIRST = "The walk again. Nothing was marked: the key once more acts on the job in hand."
 ASKED = {"leave-out": "left-out", "cannot": "blocked"}
 
 
@@ -69,6 +72,11 @@ class WalkScreen(WalkView):
                     self._typed(event)
                 else:
                     self._forget()
+                    if self.list_sort != "walk" and action in IN_HAND:
+                        self._last = (action, monotonic())
+                        self.turn("walk")
+                        self.say(BACK_FIRST)
+                        return
                     getattr(self, f"action_{action}")()
                 return
         await super().on_event(event)
@@ -132,10 +140,16 @@ class WalkScreen(WalkView):
         return round((monotonic() - self.timing[1]) / 60, 1)
 
     def action_next(self) -> None:
-        self._step(1)
+        self._move(1)
 
     def action_back(self) -> None:
-        self._step(-1)
+        self._move(-1)
+
+    def _move(self, step: int) -> None:
+        if self.list_sort == "walk":
+            self._step(step)
+        else:
+            self._leaf(step)
 
     def action_not_today(self) -> None:
         if not self._twice("not_today") and (line := self._in_hand()) is not None:
@@ -173,8 +187,7 @@ class WalkScreen(WalkView):
     def action_cycle(self) -> None:
         if self.list_sort == LISTS[-1]:
             self.ask(asking.where())
-        self.list_sort = LISTS[(LISTS.index(self.list_sort) + 1) % len(LISTS)]
-        self._draw_round()
+        self.turn(LISTS[(LISTS.index(self.list_sort) + 1) % len(LISTS)])
 
     def action_fit(self) -> None:
         if self.picture is None:
@@ -223,10 +236,22 @@ class WalkScreen(WalkView):
             self.ask(asking.note(line.id))
 
     def action_left(self) -> None:
-        self._go(self.query_one(RackView).neighbour(-1))
+        self._at(self.query_one(RackView).neighbour(-1))
 
     def action_right(self) -> None:
-        self._go(self.query_one(RackView).neighbour(1))
+        self._at(self.query_one(RackView).neighbour(1))
+
+    def _at(self, tank: str) -> None:
+        """Go to a tank, and say what is in hand there."""
+        self._go(tank)
+        line = self.round.in_hand
+        if line is None or line.stop.due.tank == tank:
+            self.say(f"Tank {tank}.")
+        else:
+            self.say(
+                f"Tank {tank} is not on the walk: 9 opens it. "
+                f"In hand is still {line.stop.due.job.name} at {line.stop.due.target}."
+            )
 
     def action_journal(self) -> None:
         self._want("journal")
@@ -279,8 +304,7 @@ class WalkScreen(WalkView):
         known = self.picture.room.tank if self.picture is not None else {}
         match = next((tank for tank in known if tank.lower() == code.lower()), "")
         if match:
-            self._go(match)
-            self.say(f"Tank {match}.")
+            self._at(match)
         else:
             self.say(f"There is no tank “{code}”. Look at the label and type it again.")
 

@@ -30,8 +30,11 @@ from roomtasks.work.picture import Picture
 
 FOOT = ("done", "next", "undo", "tank", "not_today", "problem", "partly", "put_off", "leave_out",
         "cycle", "fit", "jump", "journal")  # fmt: skip
+FOOT_TURNED = ("next", "back", "cycle", "undo", "jump", "journal")
+LABELS_TURNED = {"next": "page on", "back": "page back", "cycle": "next list"}
+TURNED = {"held": "Held, put off, or later today", "done": "Marked today"}
 BOX_WIDTHS = (10, 9, 8, 7)
-LOW, MOST_TOP = 22, 3
+LOW, MOST_TOP, HAND = 22, 3, 7
 
 
 class WalkView(Screen[None]):
@@ -98,7 +101,8 @@ class WalkView(Screen[None]):
         """By the plan of the weeks: what may wait in grey, what could be done at the end."""
         if self.picture is None:
             return
-        self.fitted, self.plan, self.list_sort = None, plan, "walk"
+        self.fitted, self.plan = None, plan
+        self.turn("walk")
         self.say(plan_words(plan, self.picture))
         self.show(self.picture)
 
@@ -159,14 +163,27 @@ class WalkView(Screen[None]):
     # ---- what is in hand --------------------------------------------------
 
     def _step(self, step: int) -> None:
-        turned, self.list_sort = self.list_sort != "walk", "walk"
         self.hands = ""
         self.round = self.round.moved(step)
-        if turned:
-            self._draw_round()
+        if self.list_sort != "walk":
+            self.turn("walk")
         else:
             self.query_one(LinesView).at = self.round.at
             self._draw_hand()
+
+    def turn(self, sort: str) -> None:
+        """Show one of the lists of the walk from its beginning."""
+        self.list_sort = sort
+        self.set_class(sort != "walk", "turned")
+        self.query_one(LinesView).scroll_to(y=0, animate=False, force=True, immediate=True)
+        self._draw_said()
+        self.call_after_refresh(self._draw)
+
+    def _leaf(self, step: int) -> None:
+        """The list that was turned up, a page on or back."""
+        lines = self.query_one(LinesView)
+        rows = step * max(1, lines.size.height - 1)
+        lines.scroll_relative(y=rows, animate=False, force=True, immediate=True)
 
     def _go(self, tank: str) -> None:
         """To a tank: its first waiting job in hand, and the tank itself on the racks."""
@@ -216,7 +233,7 @@ class WalkView(Screen[None]):
         """Lines there are for racks, so that the job in hand and some of the list have theirs."""
         if self.has_class("wide"):
             return self.size.height - 14
-        hand = self.query_one("#hand", Static).size.height or 7
+        hand = self.query_one("#hand", Static).size.height or HAND
         kept = 4 if self.has_class("low") else 6
         return self.size.height - len(self._top()) - hand - kept - 2
 
@@ -256,7 +273,8 @@ class WalkView(Screen[None]):
         width = max(20, lines.size.width or self.size.width)
         lines.marks_hand = self.list_sort == "walk" and bool(self.round.lines)
         if self.list_sort != "walk":
-            lines.show(words.other_rows(self.picture, self.list_sort, self.signs, width), 0)
+            rows = words.other_rows(self.picture, self.list_sort, self.signs, width)
+            lines.show([Row(TURNED[self.list_sort], "head"), *rows], lines.scroll_offset.y)
         elif not self.round.lines:
             lines.show([Row("Nothing is due.", "quiet")], 0)
         else:
@@ -273,7 +291,7 @@ class WalkView(Screen[None]):
         if self.picture is None or line is None:
             hand.update(Text("Nothing is due now. The racks are as you see them."))
             return
-        most = max(3, hand.size.height or 6)
+        most = max(3, hand.size.height or HAND)
         width = max(20, (hand.size.width or self.size.width) - 1)
         aside = self.asides.get(line.id) if line.waits else None
         said = aside.whole if aside is not None else ""
@@ -293,9 +311,17 @@ class WalkView(Screen[None]):
     def _draw_said(self) -> None:
         if self.is_mounted:
             asked = self.question
-            self.query_one("#said", Static).update(Text(asked.line() if asked else self.said))
-            foot = key_words(asked) if asked else key_line(FOOT, self.size.width)
-            self.query_one("#foot", Static).update(Text(fitted(foot, self.size.width)))
+            said = asked.shown(self.size.width) if asked else self.said
+            self.query_one("#said", Static).update(Text(said))
+            self.query_one("#foot", Static).update(Text(fitted(self._foot(), self.size.width)))
+
+    def _foot(self) -> str:
+        """What the keys do just now."""
+        if self.question is not None:
+            return key_words(self.question)
+        if self.list_sort != "walk":
+            return key_line(FOOT_TURNED, self.size.width, labels=LABELS_TURNED)
+        return key_line(FOOT, self.size.width)
 
     def _forget(self) -> None:
         """A new act or move of the hand: what was said before goes."""

@@ -71,10 +71,15 @@ class LinesView(ScrollView, can_focus=False):
         self.virtual_size = Size(self.size.width, self.count)
         self._keep_in_view(self.at)
 
-    def _keep_in_view(self, index: int) -> None:
+    def _keep_in_view(self, index: int, rows: int = 1) -> None:
         self.scroll_to_region(
-            Region(0, index, 1, 1), animate=False, force=True, x_axis=False, immediate=True
+            Region(0, index, 1, rows), animate=False, force=True, x_axis=False, immediate=True
         )
+
+    def keep_whole(self, first: int, rows: int) -> None:
+        """See that these lines are in view, as many as there is room for, and the one in hand."""
+        self._keep_in_view(first, min(rows, max(1, self.size.height)))
+        self._keep_in_view(self.at)
 
     def _repaint(self, index: int) -> None:
         self.refresh(Region(0, index - self.scroll_offset.y, self.size.width, 1))
