@@ -15,6 +15,7 @@ from roomtasks.cli.words import Parser, name, whole
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WhatIfAhead
 from roomtasks.room.column import shown
+from roomtasks.room.naming import job_at, place_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.ahead_view import ahead_view, pin, replay_view, unpin
@@ -106,7 +107,10 @@ def _write(page: Page, ahead: Ahead, everything: bool) -> None:
         if note.rule == "minutes":
             continue  # each day says its own
         lead = "cannot: " if note.sort == "refused" else "no place found: "
-        page.line(lead + note.text, hang=4, style="late")
+        lead = "late: " if note.rule == "late" else lead
+        place = place_of(note.about)
+        page.line(f"{lead}{place}: {note.text}" if place else lead + note.text, hang=4,
+                  style="late")  # fmt: skip
     for one in ahead.helps:
         page.line("would help: " + one.text, hang=4)
     for note in ahead.notes:
@@ -138,7 +142,11 @@ def _write_day(page: Page, planned: PlannedDay, everything: bool) -> None:
     if hidden:
         page.line(f"and the daily round, {hidden} jobs", indent=2, style="quiet")
     for job in planned.overdue:
-        page.line(f"overdue: {job.name} {job.target}", indent=2, style="late")
+        page.line(f"overdue: {job_at(job.name, job.target)}", indent=2, style="late")
+    for job in planned.jobs:
+        if job.waits:
+            page.line(f"{job.name} {job.target} waits for {job.waits}", indent=2, hang=4,
+                      style="held")  # fmt: skip
 
 
 def _daily(job: PlannedJob) -> bool:
@@ -152,7 +160,8 @@ def _grouped(jobs: list[PlannedJob]) -> list[str]:
     places: dict[tuple[str, str], list[str]] = defaultdict(list)
     for job in jobs:
         mark = "*" if job.pinned else "!" if job.late_days else ""
-        places[job.name, job.by].append(job.target + mark)
+        if job.target + mark not in places[job.name, job.by]:
+            places[job.name, job.by].append(job.target + mark)
     return [
         f"{name}: {' '.join(where)}" + (f" ({by})" if by != "keeper" else "")
         for (name, by), where in places.items()

@@ -69,7 +69,7 @@ def job_document(job: PlannedJob) -> Document:
         "closes": day(job.closes), "late_days": job.late_days,
         "minutes": figure(job.minutes, 3), "litres": figure(job.litres, 3),
         "reservoir": job.reservoir or None, "by": job.by, "must": job.must,
-        "pinned": job.pinned, "why": job.why or None,
+        "pinned": job.pinned, "why": job.why or None, "waits_for": job.waits or None,
     }  # fmt: skip
 
 

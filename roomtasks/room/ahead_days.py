@@ -20,6 +20,7 @@ from roomtasks.room.ahead_plan import (
     WhatIfAhead,
 )
 from roomtasks.room.ahead_tasks import CLASS, KIND, TENTHS, Weeks, minutes_on
+from roomtasks.room.ahead_waits import with_waits
 from roomtasks.room.ahead_words import why_planned
 from roomtasks.room.apart import followers, leads_of
 from roomtasks.room.kind import KINDS
@@ -91,10 +92,11 @@ def planned_days(laid: Laid) -> tuple[PlannedDay, ...]:
         ]
         made.append((number, jobs))
     forward = _forward(laid, [job for _, jobs in made for job in jobs])
-    return tuple(
+    days = [
         _day(laid, number, jobs, away.get(laid.date(number)), forward.get(laid.date(number), []))
         for number, jobs in made
-    )
+    ]
+    return with_waits(outlook.room, days, laid.weeks.coming)
 
 
 def _in_order(laid: Laid, names: Sequence[str], behind: frozenset[str]) -> list[str]:

@@ -43,22 +43,34 @@ def _clash(
 ) -> Clash | None:
     """What the pair says of two tasks; None where they cannot meet or are of one chain.
 
-    The second waits only for a first that is open now; later ones are in order
-    on the walk of each day.
+    A second waits for the first that is open on its day, and is laid behind it.
     """
     if one.id == other.id or coming[one.id].due.id == coming[other.id].due.id:
         return None
     if len(one.days) == 1 and len(other.days) == 1:
         return None
     if rule.relation == "before":
-        open_now = coming[one.id].n == 0 and coming[other.id].n == 0
-        if not open_now or one.usual > other.usual:
+        if not _leads(coming[one.id], coming[other.id], coming):
             return None
         return Clash(first=one.id, second=other.id, days=0, in_order=True)
     if days < 1 or one.days[0] - other.days[-1] >= days or other.days[0] - one.days[-1] >= days:
         return None
     first, second = sorted((one, other), key=lambda task: _goes_first(task, coming))
     return Clash(first=first.id, second=second.id, days=days, in_order=True)
+
+
+def _leads(one: Coming, other: Coming, coming: Mapping[str, Coming]) -> bool:
+    """Whether one is the first that the other finds open: the newest due by its day.
+
+    What comes every day waits on its day only for what is open now.
+    """
+    if one.usual > other.usual:
+        return False
+    if one.n == 0 and other.n == 0:
+        return True
+    following = coming.get(f"{one.due.id}#{one.n + 1}")
+    newest = following is None or following.usual > other.usual
+    return newest and not every_day(other.due)
 
 
 def _goes_first(task: Task, coming: Mapping[str, Coming]) -> tuple[date, str]:

@@ -43,6 +43,7 @@ class PlannedJob:
     its day without levelling and `may` the days of the span on which it could be
     done, its own later occurrences moving along and all else left where it is.
     `late_days` are days past `closes`. `minutes` are its own, without set-up and way.
+    `waits` is what goes first and is planned only later: until then it will not be let done.
     """
 
     id: str  # job@target, as a due date names it
@@ -67,6 +68,7 @@ class PlannedJob:
     late_days: int = 0
     may: tuple[date, ...] = ()
     why: str = ""
+    waits: str = ""
 
     @property
     def moved_days(self) -> int:

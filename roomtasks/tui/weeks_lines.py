@@ -6,6 +6,7 @@ Every job that can be moved has a line of its own; the daily round is one line.
 from collections.abc import Iterator, Sequence
 
 from roomtasks.room.ahead_plan import KEEPER, Ahead, PlannedDay, PlannedJob
+from roomtasks.room.naming import place_of
 from roomtasks.room.room import Room
 from roomtasks.room.water_plan import Note
 from roomtasks.room.why import day_words
@@ -87,7 +88,7 @@ def _texts(notes: Iterator[Note]) -> list[str]:
     """Each sentence once, with the places it is about."""
     places: dict[str, list[str]] = {}
     for note in notes:
-        place = note.about.partition("@")[2]
+        place = place_of(note.about)
         places.setdefault(note.text, []).extend([place] if place else [])
     return [
         f"{' '.join(dict.fromkeys(where))}: {text}" if where else text
@@ -179,6 +180,8 @@ def job_line(job: PlannedJob, seen: WeeksSeen, signs: Signs) -> str:
         said.append("comes along")
     if job.by != KEEPER:
         said.append("the stand-in's")
+    if job.waits:
+        said.append(f"{signs.held} waits for {job.waits}")
     return (f"{signs.late} " if job.late_days else "") + ", ".join(said)
 
 
