@@ -40,7 +40,7 @@ def readings_after(due: Due, near: Near) -> Iterator[Reading]:
             yield SYSTEM, "temperature", round(near(25.2, 0.4), 1), "C"
             yield "W12", "temperature", round(near(22.6, 0.6), 1), "C"
         case "top-loop":
-            yield SYSTEM, "sump-level", round(near(21.5, 1.2), 1), "cm"
+            yield SYSTEM, "sump-level", round(near(31.3, 0.3), 1), "cm"
         case "loop-change":
             yield SYSTEM, "nitrate", float(round(near(24, 4))), "mg/L"
             yield SYSTEM, "ph", round(near(7.4, 0.12), 1), ""

@@ -251,7 +251,7 @@ def _sumps(
             read = readings.newest(code, SUMP_LEVEL)
             told = level_note(room, read) if read is not None else None
             if read is not None and told is not None:
-                text = f"sump of {code}, read {day_words(read.day)}: {told.text}"
+                text = f"sump of {code}: read {day_words(read.day)}, {told.text}"
                 notes.append(replace(told, text=text))
     return tuple(found), notes
 

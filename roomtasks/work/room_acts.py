@@ -187,7 +187,7 @@ def read_off(
         it.writer.put("readings", made)
         said = f"{reading_words(what)} at {place_words(target)}: {value:g} {unit}".rstrip()
         note = level_note(it.room, made)
-        return said if note is None else f"{said}; {note.text}"
+        return f"{said}; {note.text}" if note is not None and note.sort == "warned" else said
 
     return doing(store, now, who, "reading", do)
 

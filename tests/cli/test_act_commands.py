@@ -142,3 +142,11 @@ def test_medicine_makes_the_tank_sick(ask: Ask) -> None:
 def test_a_negative_reading_is_a_value_not_an_option(ask: Ask) -> None:
     reading = ask("read", "room", "temperature", "-4", "C", "--anyway", "--json")
     assert reading.status == 0
+
+
+def test_a_sump_that_would_flood_is_told_with_its_reading(say: Ask) -> None:
+    """A glass of 48 cm, and 38 L run back to a floor of 118 x 48 cm (geometry)."""
+    low = say("read", "LOOP", "sump-level", "31.4", "cm", "--demo")
+    assert low.flat.endswith("sump level at LOOP: 31.4 cm")
+    high = say("read", "LOOP", "sump-level", "42", "cm", "--demo")
+    assert "at 42 cm running it would stand at" in high.flat
