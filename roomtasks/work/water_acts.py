@@ -14,7 +14,7 @@ from roomtasks.room.treatment import Choice, Level
 from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
 from roomtasks.work.fish import Doing, Told, doing
-from roomtasks.work.water_marks import TOP_OFF, body_at, leak_words, top_off_reading
+from roomtasks.work.water_marks import TOP_OFF, body_at, leak_words, sump_words, top_off_reading
 
 LARGEST_LEVEL = 10_000.0
 MOST_LITRES = 100_000.0
@@ -183,7 +183,8 @@ def top_off(
         it.writer.put("readings", top_off_reading(it.writer, body, litres, it.today, it.now))
         at = target if body == target else f"{target}, which is on {body}"
         leak = leak_words(store, it.room, body, it.today)
-        return "; ".join((f"topped off {at}: {litres:g} L", *leak))
+        flood = sump_words(store, it.room, body, litres, it.now, it.today)
+        return "; ".join((f"topped off {at}: {litres:g} L", *leak, *flood))
 
     return doing(store, now, who, TOP_OFF, do)
 

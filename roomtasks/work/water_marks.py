@@ -9,12 +9,14 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
+from roomtasks.room.body import WOULD_OVERFLOW, refused_top_off
 from roomtasks.room.journal import Mark, Reading
 from roomtasks.room.leak import top_off_watch
 from roomtasks.room.occurrence import Due
 from roomtasks.room.readings import Readings
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import SHEET, Room
+from roomtasks.room.sump import SUMP_LEVEL
 from roomtasks.room.vessel import VesselStep
 from roomtasks.store import read
 from roomtasks.store.base import Store
@@ -74,6 +76,22 @@ def leak_words(store: Store, room: Room, body: str, today: date) -> list[str]:
     marks = read.water_marks(store, today - LOOK_BACK)
     watch = top_off_watch(room, body, tops_unread(room, marks, readings), readings, today)
     return [watch.note.text] if watch.note is not None else []
+
+
+def sump_words(
+    store: Store, room: Room, system: str, litres: float, now: datetime, today: date
+) -> list[str]:  # fmt: skip
+    """Whether litres on top of today's level of a sump would flood once the pump stops."""
+    if system not in room.system:
+        return []
+    readings = Readings.of(read.newest_readings(store, until=today))
+    level = readings.newest(system, SUMP_LEVEL)
+    if level is None or level.day != today:
+        return []
+    fault = refused_top_off(room, system, now, level.value, litres)
+    if fault is None or fault.rule != WOULD_OVERFLOW:
+        return []
+    return [f"with the {level.value:g} cm read today, {fault.what}; {fault.remedy}"]
 
 
 def tops_unread(room: Room, marks: Iterable[Mark], readings: Readings) -> tuple[Mark, ...]:

@@ -181,6 +181,15 @@ def test_a_top_off_is_read_at_the_body_of_water(tmp_path: Path, place: str, body
     ]
 
 
+def test_a_top_off_over_what_the_sump_takes_at_rest_is_told(store: Store) -> None:
+    """9.5 L over 7.104 L/cm are 1.3 cm, and 8.96 cm run back: 34.0 cm are safe (geometry)."""
+    told(read_off(store, NOW, "", "S", "sump-level", 33.0, "cm"))
+    said = told(top_off(store, at("2027-03-12T18:05"), "", "S", 9.5)).words
+    assert "with the 33 cm read today, at 34.3 cm running it would stand at 43.3 cm" in said
+    assert "at most 34 cm while it runs" in said
+    assert "read today" not in told(top_off(store, at("2027-03-13T18:05"), "", "S", 3.0)).words
+
+
 def test_twice_the_usual_top_off_over_two_days_asks_for_a_leak(store: Store) -> None:
     """Usual 24 L a week by the system's facts; common practice, no published source."""
     assert "leak" not in told(top_off(store, at("2027-03-10T08:00"), "", "S", 3.0)).words
