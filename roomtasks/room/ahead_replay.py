@@ -64,10 +64,10 @@ class Replay:
 
 def replay(
     scene: NitrateScene, dues: Sequence[Due], pasts: Pasts, days: int, what_if: WhatIfAhead,
-    times: Times = NO_TIMES,
+    times: Times = NO_TIMES, last: Ahead | None = None,
 ) -> Replay | Problem:  # fmt: skip
     """So many days as they are and as asked. Refuses what `plan_ahead` does."""
-    base = plan_ahead(scene.room, dues, pasts, scene.now, days, times=times)
+    base = plan_ahead(scene.room, dues, pasts, scene.now, days, times=times, last=last)
     if isinstance(base, Problem):
         return base
     before = Side(ahead=base, peaks=peaks(scene, base, scene.room, {}))

@@ -79,50 +79,59 @@ def _facts(store: Store, name: str) -> list[Any]:
 _CLOSING = """
 SELECT t.key, m.* FROM json_each(?1) AS t JOIN "marks" AS m ON m."id" = (
   SELECT "id" FROM "marks" WHERE "job" = t.value ->> 0 AND "target" = t.value ->> 1
-  AND "outcome" IN ('done', 'left-out') ORDER BY "day" DESC, "id" DESC LIMIT 1)
+  AND "outcome" IN ('done', 'left-out') AND "day" < ?2 ORDER BY "day" DESC, "id" DESC LIMIT 1)
 """
 _DONE = """
 SELECT t.key, m.* FROM json_each(?1) AS t JOIN "marks" AS m ON m."id" = (
   SELECT "id" FROM "marks" WHERE "job" = t.value ->> 0 AND "target" = t.value ->> 1
-  AND "outcome" = 'done' ORDER BY "day" DESC, "id" DESC LIMIT 1)
+  AND "outcome" = 'done' AND "day" < ?2 ORDER BY "day" DESC, "id" DESC LIMIT 1)
 """
 _OPEN = """
 SELECT t.key, m.* FROM json_each(?1) AS t JOIN "marks" AS m
   ON m."job" = t.value ->> 0 AND m."target" = t.value ->> 1
   AND m."outcome" NOT IN ('done', 'left-out') AND m."slot" > coalesce(t.value ->> 2, '')
+  AND m."day" < ?2
 ORDER BY m."id"
 """
 _LEFT = """
 SELECT t.key, count(*) FROM json_each(?1) AS t JOIN "marks" AS m
   ON m."job" = t.value ->> 0 AND m."target" = t.value ->> 1 AND m."outcome" = 'left-out'
   AND (m."day", m."id") > (coalesce(t.value ->> 2, ''), coalesce(t.value ->> 3, 0))
+  AND m."day" < ?2
 GROUP BY t.key
 """
 
 
-def pasts(store: Store, tasks: Iterable[tuple[str, str]]) -> dict[tuple[str, str], Past]:
-    """The pasts of these jobs at these targets, only where the journal has any mark."""
+def pasts(
+    store: Store, tasks: Iterable[tuple[str, str]], before: date = date.max
+) -> dict[tuple[str, str], Past]:  # fmt: skip
+    """The pasts of these jobs at these targets, only where the journal has any mark.
+
+    With `before`, as they were by the marks of the days before that one.
+    """
     wanted = list(tasks)
+    until = str(before)
     with store.reading() as connection, _readable(store):
         asked = json.dumps(wanted)
-        closing = _marks(connection, _CLOSING, asked)
+        closing = _marks(connection, _CLOSING, asked, until)
         done = {
             index: mark if mark.outcome == "done" else None for index, mark in closing.items()
         }  # fmt: skip
         again = [index for index, mark in done.items() if mark is None]
         if again:
-            found = _marks(connection, _DONE, json.dumps([wanted[index] for index in again]))
+            unclosed = json.dumps([wanted[index] for index in again])
+            found = _marks(connection, _DONE, unclosed, until)
             done.update({again[index]: mark for index, mark in found.items()})
         open_marks: dict[int, list[Mark]] = {}
         slots = [
             [*task, str(closing[i].slot) if i in closing else None] for i, task in enumerate(wanted)
         ]
-        for row in connection.execute(_OPEN, (json.dumps(slots),)):
+        for row in connection.execute(_OPEN, (json.dumps(slots), until)):
             open_marks.setdefault(row[0], []).append(_mark(row[1:]))
         left: dict[int, int] = {}
         if again:
             bounds = [_bound(wanted[index], done[index]) for index in again]
-            for index, count in connection.execute(_LEFT, (json.dumps(bounds),)):
+            for index, count in connection.execute(_LEFT, (json.dumps(bounds), until)):
                 left[again[index]] = count
     return {
         wanted[index]: Past(
@@ -153,8 +162,10 @@ def _mark(row: Sequence[Any]) -> Mark:
     return MARKS.value(dict(zip(_MARK_NAMES, row, strict=True)))
 
 
-def _marks(connection: sqlite3.Connection, sql: str, asked: str) -> dict[int, Mark]:
-    return {row[0]: _mark(row[1:]) for row in connection.execute(sql, (asked,))}
+def _marks(
+    connection: sqlite3.Connection, sql: str, asked: str, until: str
+) -> dict[int, Mark]:  # fmt: skip
+    return {row[0]: _mark(row[1:]) for row in connection.execute(sql, (asked, until))}
 
 
 _TIMES = """

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from roomtasks.room.journal import Mark
-from roomtasks.room.past import fold
+from roomtasks.room.past import Past, fold
 from roomtasks.store import read
 from tests.rooms import at, small_room, store_with
 
@@ -25,9 +25,9 @@ drawn = st.lists(
 
 
 @settings(max_examples=60, deadline=None)
-@given(drawn)
+@given(drawn, st.integers(0, 21))
 def test_the_store_and_the_fold_agree(
-    found: list[tuple[tuple[str, str], str, int, int]],
+    found: list[tuple[tuple[str, str], str, int, int]], before: int
 ) -> None:
     marks = [
         Mark(
@@ -42,14 +42,16 @@ def test_the_store_and_the_fold_agree(
         sheets["marks"] = marks
         store = store_with(Path(folder), sheets)
         picked = read.pasts(store, TASKS)
+        cut = START + timedelta(days=before)
+        earlier = read.pasts(store, TASKS, before=cut)
         store.close()
-    for task in TASKS:
-        mine = [mark for mark in marks if (mark.job, mark.target) == task]
-        if mine:
-            folded = fold(mine)
-            if folded.closing is None and not folded.since:
-                assert task not in picked
-            else:
-                assert picked[task] == folded
-        else:
-            assert task not in picked
+    assert picked == folded(marks)
+    assert earlier == folded([mark for mark in marks if mark.day < cut])
+
+
+def folded(marks: list[Mark]) -> dict[tuple[str, str], Past]:
+    """Every past that says anything."""
+    pasts = {
+        task: fold(mark for mark in marks if (mark.job, mark.target) == task) for task in TASKS
+    }
+    return {task: past for task, past in pasts.items() if past.closing or past.since}
