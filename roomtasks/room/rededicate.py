@@ -15,6 +15,7 @@ from roomtasks.room.problem import Problem
 
 REFILL = 0.80
 LAST = 14
+CAUGHT = 7
 GATES = frozenset({1, 8, 12, 13})
 STEPS: dict[int, str] = {
     1: "destination of the old group fixed",
@@ -82,20 +83,21 @@ def make_over(facts: Rededication, gates: Iterable[Gate], today: date) -> MakeOv
 
 def step_fault(facts: Rededication, gates: Iterable[Gate], step: int) -> Problem | None:
     """What keeps a step from being ticked: an earlier gate, or that it is ticked."""
+    named = f"make-over of {facts.tank}"
     own = {gate.step for gate in gates if gate.rededication == facts.code}
     if step not in STEPS:
         return Problem("step", f"there is no step {step}", f"give 1 to {LAST}")
     if facts.ended is not None:
         return Problem(facts.code, f"it was ended on {day_words(facts.ended)}",
-                       "begin another", "no-change")  # fmt: skip
+                       "begin another", "no-change", named)  # fmt: skip
     if step in own:
         return Problem(facts.code, f"step {step} is done already", "nothing was changed",
-                       "no-change")  # fmt: skip
+                       "no-change", named)  # fmt: skip
     gate = next((g for g in sorted(GATES) if g < step and g not in own), None)
     if gate is not None:
         return Problem(
             facts.code, f"step {step} waits for step {gate}: {STEPS[gate]}",
-            f"do step {gate} first", "gate",
+            f"do step {gate} first", "gate", named,
         )  # fmt: skip
     return None
 

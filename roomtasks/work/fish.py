@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from roomtasks.room.journal import Event
-from roomtasks.room.naming import day_words
+from roomtasks.room.naming import day_words, lot_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import lot_refusal, started_anew
 from roomtasks.room.room import Room
@@ -20,6 +20,7 @@ from roomtasks.room.trouble_holds import leaks_now
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
+from roomtasks.work.company import company_refusal
 from roomtasks.work.course_over import all_leave, emptied
 from roomtasks.work.links import counts_follow
 
@@ -192,7 +193,7 @@ def _move_refusal(
             "riskier fish do not go to cleaner water; choose another tank, or say --anyway",
             "riskier-to-cleaner",
         )  # fmt: skip
-    return None
+    return None if anyway else company_refusal(it.room, group.code, to, it.today)
 
 
 def _placed(it: Doing, group: Group, count: int, to: str) -> str:
@@ -269,7 +270,8 @@ def do_put_in(it: Doing, group: Group, *, joins: bool = False) -> str | Problem:
     stay = it.room.stay_in(group.tank, it.today)
     if stay is not None and not joins:
         return Problem(
-            group.tank, f"lot {stay.code} is kept apart there: one more puts all back to day 0",
+            group.tank, f"{lot_words(stay.code)} is kept apart there: one more puts all back to "
+            "day 0",
             "use another tank, or 'roomtasks arrive' with --anyway", "two-lots",
         )  # fmt: skip
     if group.tank not in it.room.tank:

@@ -13,7 +13,7 @@ from roomtasks.room.chain_room import Link, Wanted, chain_for, reserved_by
 from roomtasks.room.job import Job
 from roomtasks.room.planned_move import TUB, Gate, PlannedMove, Rededication
 from roomtasks.room.problem import Problem
-from roomtasks.room.rededicate import STEPS, make_over, refill_litres, step_fault
+from roomtasks.room.rededicate import CAUGHT, STEPS, make_over, refill_litres, step_fault
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
 from roomtasks.store import read
@@ -312,6 +312,8 @@ def begin_make_over(
         for place in filter(None, (tank, to)):
             if place not in room.tank:
                 return Problem(place, "there is no such tank", "'roomtasks racks' shows them")
+        if to == tank:
+            return Problem(to, "it is the tank that is made over", "name another tank")
         if change_day < it.today:
             return Problem("day", f"{day_words(change_day)} is gone by", "give today or later")
         if any(r.tank == tank and r.ended is None for r in room.rededications):
@@ -328,7 +330,7 @@ def begin_make_over(
                 rule=f"once {change_day.isoformat()}", window="-0/+7", minutes=60.0, litres=needed,
                 needs="14 steps, in the list of broods"),
         )  # fmt: skip
-        return f"{code}: {tank} is made over on {day_words(change_day)}, {needed:.0f} L"
+        return f"{tank} is made over on {day_words(change_day)}, {needed:.0f} L [{code}]"
 
     return doing(store, now, who, "make-over", do)
 
@@ -347,16 +349,25 @@ def tick(
             return fault
         if step == 1 and not made.to_tank and it.room.heads_in(made.tank) and not note:
             return Problem(code, "the old group has no destination", "name it with --note",
-                           "gate")  # fmt: skip
+                           "gate", f"make-over of {made.tank}")  # fmt: skip
         gate = Gate(rededication=code, step=step, at=it.now, day=it.today, note=note)
         it.writer.put("gates", gate)
         state = make_over(made, (*it.room.gates, gate), it.today)
         if state.finished:
             _end(it, made)
         alarms = "".join(f"; {alarm}" for alarm in state.alarms)
-        return f"{code} step {step} done: {STEPS[step]}{alarms}"
+        still = _still_in(it.room, made, step)
+        return f"{made.tank}, make-over step {step} done: {STEPS[step]}{still}{alarms}"
 
     return doing(store, now, who, "step-done", do)
+
+
+def _still_in(room: Room, made: Rededication, step: int) -> str:
+    """Fish the book has in a tank after its old group was caught."""
+    if step != CAUGHT or not room.heads_in(made.tank):
+        return ""
+    names = ", ".join(f"{g.count} {g.line} ({g.code})" for g in room.groups_in(made.tank))
+    return f"; by the book {names} are still in {made.tank}: move them, or note them at step 8"
 
 
 def end_make_over(store: Store, now: datetime, who: str, code: str) -> Told | Problem:
@@ -369,9 +380,13 @@ def end_make_over(store: Store, now: datetime, who: str, code: str) -> Told | Pr
                            "them")  # fmt: skip
         state = make_over(made, it.room.gates, it.today)
         if state.alarms:
-            return Problem(code, state.alarms[0], "finish that step first", "gate")
+            return Problem(
+                code, state.alarms[0], "finish that step first", "gate", f"make-over of {made.tank}"
+            )
         _end(it, made)
-        return f"{code}: {made.tank} is no longer being made over, {len(state.done)} steps done"
+        count = len(state.done)
+        steps = f"{count} step{'s' if count != 1 else ''} done"
+        return f"{made.tank} is no longer being made over, {steps}"
 
     return doing(store, now, who, "make-over", do)
 
