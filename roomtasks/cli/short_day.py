@@ -87,7 +87,7 @@ def _write(page: Page, found: ShortDay, act: int | None) -> None:
     for stop in found.kept.stops:
         must = "*" if stop.due.id in found.must else "-"
         why = found.must.get(stop.due.id)
-        page.line(f"{must} {stop.due.id}  {stop.due.job.name}, {stop.total_minutes:.1f} min"
+        page.line(f"{must} {stop.due.said}, {stop.total_minutes:.1f} min"
                   f"{f', {why}' if why else ''}", hang=4)  # fmt: skip
     page.line("* never put off", style="quiet")
     page.head("Put off")
@@ -102,7 +102,7 @@ def _write_slipping(page: Page, found: ShortDay, act: int | None) -> None:
     """What must not slip and has no time, before anything else."""
     page.head(f"No time for {len(found.slipping)} that must not slip")
     for each in found.slipping:
-        page.line(f"! {each.due.id}  {each.name}: {each.limit_words}", hang=4, style="late")
+        page.line(f"! {each.name}: {each.limit_words}", hang=4, style="late")
     again = "give that many" if act is None else (
         "'roomtasks undo' and give that many, or mark what was done all the same")  # fmt: skip
     page.line(f"{minutes_words(found.limit_minutes)} min would hold them: {again}.", hang=4)

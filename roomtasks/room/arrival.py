@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from roomtasks.room.naming import lot_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
@@ -39,7 +40,8 @@ def arrival_refusals(
     stay = room.stay_in(tank, today)
     if stay is not None:
         yield Problem(
-            tank, f"lot {stay.code} is on day {(today - stay.since).days} of {stay.days} there",
+            tank, f"{lot_words(stay.code)} is on day {(today - stay.since).days} of "
+            f"{stay.days} there",
             "one lot to a tank: use another, or put them in and all start again at day 0",
             "two-lots",
         )  # fmt: skip

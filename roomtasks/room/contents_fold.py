@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from roomtasks.room.amount import ASSUMED, COMPUTED, MEASURED, Amount, Input, weakest
 from roomtasks.room.heat import mix_temp, temp_after
-from roomtasks.room.naming import day_words
+from roomtasks.room.naming import STEP_WORDS, day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.vessel import VesselStep
@@ -74,7 +74,7 @@ class Fold:
         if self._litres < before - _DROP and before > 0:
             self._raw *= self._litres / before
         if step.celsius is not None:
-            source = f"read {day_words(step.at.date())}, at the step {step.step}"
+            source = f"read {day_words(step.at.date())}, at the step “{STEP_WORDS[step.step]}”"
             self._celsius = Amount(step.celsius, "C", MEASURED, source=source)
             self._base = None
         if step.step == "fill-start":

@@ -11,6 +11,7 @@ from datetime import datetime
 
 from roomtasks.room.dosing import rejoin
 from roomtasks.room.health import Health
+from roomtasks.room.naming import lot_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.targets import tasks
@@ -46,7 +47,7 @@ def opening_refusals(
     if stay is not None:
         day = (today - stay.since).days
         yield Problem(
-            tank, f"lot {stay.code} is on day {day} of {stay.days} in it",
+            tank, f"{lot_words(stay.code)} is on day {day} of {stay.days} in it",
             "release the lot first; its days decide, not dilution", "not-released",
         )  # fmt: skip
     health = room.health_of(tank, today)

@@ -18,6 +18,12 @@ STATE_WORDS = {
     "not-yet-open": "not open yet", "open": "may be done", "due": "due", "late": "late",
     "held": "held",
 }  # fmt: skip
+STEP_WORDS = {
+    "hose-out": "hose laid out", "fill-start": "fill started", "full": "full",
+    "treated": "conditioned", "heat-on": "heater on", "heat-off": "heater off", "mixed": "mixed",
+    "ready": "ready", "not-ready": "not ready", "used": "used", "emptied": "emptied",
+    "raw-in": "raw water run in",
+}  # fmt: skip
 _EVENTS = {
     "not-seen": "not seen", "put-in": "put in", "moved-out": "moved out", "fry-in": "fry put in",
     "hands-clean": "hands and gear clean", "trouble-step": "a step on a bad day was done",
@@ -111,6 +117,11 @@ def time_words(at: datetime) -> str:
 def minutes_words(minutes: float) -> str:
     """Minutes to a tenth below ten, else whole; no more than a clock on the wall would tell."""
     return f"{minutes:.0f}" if minutes >= 10 else f"{minutes:.1f}".removesuffix(".0")
+
+
+def lot_words(code: str) -> str:
+    """A lot by its code, which may say already that it is one."""
+    return code if code.startswith("lot") else f"lot {code}"
 
 
 def tenths(value: float) -> str:

@@ -14,7 +14,7 @@ from roomtasks.room.density import lodger_of, lodgers_in
 from roomtasks.room.destination import Judging, Mover, company_refusals, tank_refusals
 from roomtasks.room.health import Health
 from roomtasks.room.journal import Reading
-from roomtasks.room.naming import day_words
+from roomtasks.room.naming import day_words, lot_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stay_clock import StayNow
@@ -119,25 +119,26 @@ def lot_refusal(
     """
     stay = room.stay_in(group.tank, today)
     if stay is not None and how in ("sold", "given"):
-        return Problem(group.tank, f"lot {stay.code} there is not released", "release it first",
-                       "not-released")  # fmt: skip
+        return Problem(group.tank, f"{lot_words(stay.code)} there is not released",
+                       "release it first", "not-released")  # fmt: skip
     if stay is not None and how == "moved":
         if count < room.heads_in(group.tank):
             return Problem(
-                group.code, f"{count} of the {room.heads_in(group.tank)} fish of lot {stay.code}: "
-                "a part of a lot takes its exposure along",
+                group.code, f"{count} of the {room.heads_in(group.tank)} fish of "
+                f"{lot_words(stay.code)}: a part of a lot takes its exposure along",
                 f"leave them, or 'roomtasks part {group.code} {count} TANK --reason ...'",
                 "part-of-a-lot",
             )  # fmt: skip
         return Problem(
-            group.tank, f"lot {stay.code} there is not released",
+            group.tank, f"{lot_words(stay.code)} there is not released",
             f"release it, or move the whole lot by 'roomtasks move-lot {stay.code} TANK'",
             "not-released",
         )  # fmt: skip
     there = room.stay_in(to, today) if to else None
     if there is not None:
         return Problem(
-            to, f"lot {there.code} is kept apart there: one more fish puts all back to day 0",
+            to, f"{lot_words(there.code)} is kept apart there: one more fish puts all back to "
+            "day 0",
             "use another tank, or say --anyway", "two-lots",
         )  # fmt: skip
     return None

@@ -50,7 +50,7 @@ class PutOff:
 
     @property
     def name(self) -> str:
-        return f"{self.due.job.name} at {self.due.target}"
+        return self.due.said
 
     @property
     def limit_words(self) -> str:

@@ -28,6 +28,7 @@ from roomtasks.room.trouble_holds import Place, earlier, over_at, reaches
 from roomtasks.room.water_plan import ChangePlan
 
 WEAK_AFTER_HOURS = 4.0
+LEAST_SAID = 0.01  # grams to the litre; less would be said as 0.00
 DROP_KELVIN = 3.0  # from where it stood, where no line says how cool it may get
 SEEN_DROP_KELVIN = 0.2  # less is within the reading of a thermometer
 # 1 / (0.13 + 0.006): still air indoors 0.13 m2 K/W (ISO 6946), 6 mm of glass at 1 W/(m K), from
@@ -81,7 +82,9 @@ class TankClock:
     @property
     def words(self) -> str:
         """The clock of this tank in a line."""
-        load = f"{self.grams_per_litre.value:.2g} g of fish to the litre"
+        grams = self.grams_per_litre.value
+        load = f"{grams:.2f} g" if grams >= LEAST_SAID else f"under {LEAST_SAID:g} g"
+        load += " of fish to the litre"
         parts = [f"{load} ({self.grams_per_litre.known})", f"{self.fish} fish"]
         if self.battery_air:
             parts.append("on battery air")

@@ -327,5 +327,6 @@ def together(jobs: Iterable[PlannedJob]) -> list[str]:
     """Jobs of one name together, with their places."""
     places: dict[str, list[str]] = defaultdict(list)
     for job in jobs:
-        places[job.name].append(job.target)
+        if job.target not in places[job.name]:
+            places[job.name].append(job.target)
     return [f"{name}: {' '.join(where)}" for name, where in places.items()]

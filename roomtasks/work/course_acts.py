@@ -95,7 +95,7 @@ def start_course(
                     for row in it.room.runs)  # fmt: skip
         return (
             f"course {course.name} {'starts again at its first day' if again else 'begun'} in "
-            f"{tank} ({run.code}), last day {day_words(last_day(run, steps))}; today: "
+            f"{tank}, last day {day_words(last_day(run, steps))}; today: "
             f"{', then '.join(first.words) or 'nothing'}. "
             + f"{course.caution} {NO_ADVICE}".strip()
         )

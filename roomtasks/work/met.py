@@ -13,7 +13,7 @@ from roomtasks.room.day import day_start
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event, Mark
 from roomtasks.room.met import History, Reached, could_have_come_from, lots_in, reached_from
-from roomtasks.room.naming import day_words
+from roomtasks.room.naming import day_words, many
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET, Room
 from roomtasks.room.stock import Condition
@@ -131,8 +131,8 @@ def watch_all(
                 Hold(code=f"met-{it.writer.id}-{place}"[:32], target=place, kinds="move",
                      cause="keeper", reason=f"met {tank}: {reason}", since=it.today),
             )  # fmt: skip
-        return (f"{len(places)} tanks that met {tank} under watch, moves and sales from them held: "
-                f"{', '.join(places)} ({reason})")  # fmt: skip
+        return (f"{many(len(places), 'tank')} that met {tank} under watch, moves and sales from "
+                f"there held: {', '.join(places)} ({reason})")  # fmt: skip
 
     return doing(store, now, who, "watch-met", do)
 

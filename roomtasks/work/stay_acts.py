@@ -10,6 +10,7 @@ from datetime import date, datetime, timedelta
 from roomtasks.room.arrival import Readiness, arrival_refusals
 from roomtasks.room.job import Job
 from roomtasks.room.journal import MARKS, Mark
+from roomtasks.room.naming import lot_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import (
     KNOWN_ONLY,
@@ -73,7 +74,7 @@ def arrive(
         it.writer.put("stays", kept)
         free = kept.since + timedelta(days=kept.days)
         return (
-            f"{put}; lot {kept.code} on day {(it.today - kept.since).days} of {kept.days}, "
+            f"{put}; {lot_words(kept.code)} on day {(it.today - kept.since).days} of {kept.days}, "
             f"free on {day_words(free)} {free.year} at the earliest"
         )
 
@@ -129,7 +130,7 @@ def move_lot(store: Store, now: datetime, who: str, stay: str, to: str) -> Told 
         was = f"{lot.was_in} {lot.tank} {it.today.isoformat()}".strip()
         it.writer.put("stays", replace(lot, tank=to, was_in=was))
         _strip(it, lot)
-        return f"lot {stay} moved whole from {lot.tank} to {to}; its days run on"
+        return f"{lot_words(stay)} moved whole from {lot.tank} to {to}; its days run on"
 
     return doing(store, now, who, "move-lot", do)
 
@@ -160,7 +161,7 @@ def part(
         was = f"{lot.was_in} {lot.tank} {it.today.isoformat()}".strip()
         code = f"lot-{it.writer.id}"
         it.writer.put("stays", replace(lot, code=code, tank=to, was_in=was, note=reason))
-        return f"{moved}; lot {code} there takes the dates of {lot.code} along: {reason}"
+        return f"{moved}; {lot_words(code)} there takes the dates of {lot.code} along: {reason}"
 
     return doing(store, now, who, "part", do)
 
@@ -212,7 +213,8 @@ def release(store: Store, now: datetime, who: str, stay: str, to: str) -> Told |
             name = f"Look at the new fish in {to}, day {number}"
             code = f"{stay[:14]}-look{number}-{it.writer.id}"
             _once(it, code, name, "look", to, it.today + timedelta(days=number))
-        return f"lot {stay} released from {lot.tank} to {to} on day {now_.day} of {now_.days}"
+        on = f"day {now_.day} of {now_.days}"
+        return f"{lot_words(stay)} released from {lot.tank} to {to} on {on}"
 
     return doing(store, now, who, "release", do)
 
@@ -234,7 +236,7 @@ def _asked(it: Doing, stay: Stay, group: Group) -> Problem:
     free = max(stay.since, group.since) + timedelta(days=stay.days)
     return Problem(
         group.tank,
-        f"{it.room.heads_in(group.tank)} fish of lot {stay.code} are on day "
+        f"{it.room.heads_in(group.tank)} fish of {lot_words(stay.code)} are on day "
         f"{(it.today - stay.since).days} of {stay.days}: all go back to day 0, "
         f"free on {day_words(free)} {free.year} at the earliest",
         "if that is meant, say so again with --anyway; else use another tank", "ask",

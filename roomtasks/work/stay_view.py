@@ -16,7 +16,7 @@ from roomtasks.room.course_days import (
     steps_of,
 )
 from roomtasks.room.journal import MARKS, Mark, Reading
-from roomtasks.room.naming import day_words
+from roomtasks.room.naming import day_words, lot_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import WATCH_DAYS, Line, checklist
 from roomtasks.room.room import Room
@@ -170,7 +170,7 @@ def _released(room: Room, today: date) -> Iterator[WatchView]:
         if ahead:
             yield WatchView(
                 tank=stay.released_to, state="released", since=stay.ended,
-                reason=f"lot {stay.code} came out of quarantine", clear_on=looks[-1],
+                reason=f"{lot_words(stay.code)} came out of quarantine", clear_on=looks[-1],
                 why="looks on day 1, 2, 3 and 7 after release", unlooked=(),
                 next_act=f"look on {day_words(ahead[0])}",
             )  # fmt: skip

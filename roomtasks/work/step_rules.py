@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 
 from roomtasks.room.attended import Attended
 from roomtasks.room.column import shown
-from roomtasks.room.naming import day_words, time_words
+from roomtasks.room.naming import STEP_WORDS, day_words, time_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import Room
@@ -20,12 +20,6 @@ from roomtasks.work.water_marks import utc
 
 WARMEST = 60.0
 TOLERANCE = 1e-6
-SAID = {
-    "hose-out": "hose laid out", "fill-start": "fill started", "full": "full",
-    "treated": "conditioned", "heat-on": "heater on", "heat-off": "heater off", "mixed": "mixed",
-    "ready": "ready", "not-ready": "not ready", "used": "used", "emptied": "emptied",
-    "raw-in": "raw water run in",
-}  # fmt: skip
 ANYWAY = ", or say --anyway"
 
 
@@ -131,7 +125,7 @@ def _told_late(room: Room, asked: Asked) -> Problem | None:
         return None
     at = last.at.astimezone(room.zone)
     return Problem(
-        "when", f"“{SAID[last.step]}” was noted for {time_words(at)}, later than that",
+        "when", f"“{STEP_WORDS[last.step]}” was noted for {time_words(at)}, later than that",
         "if it is right, say so again with --anyway", "ask", "the time",
     )  # fmt: skip
 

@@ -131,6 +131,8 @@ def found_trouble(room: Room, code: str) -> Trouble | Problem:
             "say which: " + ", ".join(f"{t.code} ({_headed(t)})" for t in going),
             named=WORDS[code],
         )  # fmt: skip
+    if code in TROUBLES:
+        return Problem(code, "none is entered that is not over", LISTED, named=WORDS[code])
     close = near(code, known)
     return Problem(code, "there is no such trouble", or_words(close) if close else LISTED)
 

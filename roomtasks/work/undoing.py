@@ -15,14 +15,13 @@ from typing import Any
 
 from roomtasks.room.column import Sheet
 from roomtasks.room.journal import Act, Change
-from roomtasks.room.naming import day_words, job_said, time_words
+from roomtasks.room.naming import STEP_WORDS, day_words, job_said, time_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET
 from roomtasks.store import read, search
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
 from roomtasks.work.fish_since import BY_HAND, tanks_of, tell_anew
-from roomtasks.work.step_rules import SAID
 
 DIFFERENCES = {("reservoirs", "holds_litres")}
 WHOLE_ROWS = {"groups"}
@@ -181,7 +180,7 @@ def _newer(writer: Writer, old: Act, sheet: str, present: Any) -> Problem | None
         job = job_said({row.code: row for row in jobs}, later.job, later.target)
         what = f"{job} was marked again on {day_words(later.day)}"
     else:
-        what = f"{later.reservoir}: “{SAID[later.step]}” was noted after that"
+        what = f"{later.reservoir}: “{STEP_WORDS[later.step]}” was noted after that"
     which = f" (act {later.act})" if later.act is not None else ""
     return Problem(f"act {old.id}", what, f"take that back first{which}", "undo")
 

@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from roomtasks.room.contents import contents_of
-from roomtasks.room.naming import time_words
+from roomtasks.room.naming import STEP_WORDS, time_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import Room
@@ -19,7 +19,7 @@ from roomtasks.room.water_plan import Contents
 from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
 from roomtasks.work.fish import Doing, Told, doing
-from roomtasks.work.step_rules import SAID, Asked, refused_step
+from roomtasks.work.step_rules import Asked, refused_step
 from roomtasks.work.water_marks import taken_since, utc
 
 UNTREATED = "all of it counts as untreated until dosed and mixed"
@@ -107,7 +107,7 @@ def _less_marks(
 
 def _words(asked: Asked, level: float | None, now: datetime) -> str:
     """What was done, as the journal keeps it."""
-    said = SAID[asked.word]
+    said = STEP_WORDS[asked.word]
     moved = f" {asked.litres:g} L" if asked.litres is not None else ""
     if asked.word in ("used", "raw-in"):
         said += moved

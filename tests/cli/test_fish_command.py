@@ -45,7 +45,7 @@ def test_a_watch_is_shown_with_the_day_its_clear_days_are_over(ask: Ask) -> None
     assert (row["tank"], row["state"], row["since"]) == ("A5", "watch", "2027-02-01")
     assert row["clear_on"] == "2027-04-02"
     assert len(row["unlooked_days"]) == 32
-    assert row["next_act"] == "look daily until 2027-04-02"
+    assert row["next_act"] == "look daily until Fri 2 Apr"
 
 
 def test_the_text_can_be_read_at_60_columns(ask: Ask) -> None:
@@ -56,7 +56,7 @@ def test_the_text_can_be_read_at_60_columns(ask: Ask) -> None:
     assert "white spots" in late.flat
     today = ask("fish").flat
     assert "Q1 day 14 of 42 stay-1" in today
-    assert "next: look daily until 2027-04-03" in today
+    assert "next: look daily until Sat 3 Apr" in today
 
 
 def test_done_looks_count_as_looked(ask: Ask) -> None:

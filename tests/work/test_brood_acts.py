@@ -345,7 +345,7 @@ def test_places_are_judged_with_what_the_store_knows(store: Store) -> None:
 def test_a_make_over_puts_its_litres_into_the_demand_and_keeps_its_gates(store: Store) -> None:
     now, saturday = at("2027-03-04 09:00"), date(2027, 3, 6)
     said = told(move_acts.begin_make_over(store, now, "mk", "B3", saturday, "A3"))
-    code = said.split(":")[0]
+    code = said.split("[")[1].rstrip("]")
     room = the_room(store)
     seen = picture(store, now)
     assert isinstance(seen, Picture)

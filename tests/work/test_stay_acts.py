@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from roomtasks.room.course import Course, CourseStep
 from roomtasks.room.course_days import CourseDay, doses_today
 from roomtasks.room.health import Health
+from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group
@@ -168,8 +169,8 @@ def test_a_stay_from_arrival_to_release(store: Store) -> None:
         [row.next_act for row in view(store, 57 + n).watches if row.state == "released"]
         for n in (0, 2, 4, 7, 8)
     ]
-    days = [str(CAME + timedelta(days=57 + n)) for n in (1, 2, 7, 7)]
-    assert nexts == [*([f"look on {day}"] for day in days), []]
+    days = [CAME + timedelta(days=57 + n) for n in (1, 2, 7, 7)]
+    assert nexts == [*([f"look on {day_words(day)}"] for day in days), []]
     assert isinstance(undo(store, on(57), "mk", out.act), Undone)
     assert free_on(store, 57) == CAME + timedelta(days=57)
     assert len(room_of(store).jobs) == len(room.jobs) - 5
