@@ -227,6 +227,11 @@ class Room:
             return None
         return rows[-1].since, (rows[-1].since - rows[-2].since).days
 
+    def first_fish(self, tank: str) -> date | None:
+        """The day a tank held fish for the first time; None if nobody knows or it was later."""
+        rows = self._stocked.get(tank, ())
+        return rows[0].since if len(rows) == 1 and rows[0].state == "fish" else None
+
     @cached_property
     def _conditions(self) -> dict[str, tuple[Condition, ...]]:
         return _by(sorted(self.conditions, key=lambda row: row.since), lambda row: row.tank)

@@ -127,8 +127,9 @@ def slot_for(
 def anew_since(scene: Scene, job: Job, target: str, rests: bool) -> date | None:
     """The day from which a job's period starts anew at a target, if something reset it.
 
-    Restocking resets what rested while the tank stood empty; a turned valve
-    resets jobs whose place is "on system" or "cut off from".
+    Restocking resets what rested while the tank stood empty, and so do the first fish
+    of a tank that had none when the job began; a turned valve resets jobs whose place
+    is "on system" or "cut off from".
     """
     days: list[date] = []
     tank = scene.room.tank_of(target)
@@ -136,6 +137,9 @@ def anew_since(scene: Scene, job: Job, target: str, rests: bool) -> date | None:
         restocked = scene.room.restocked(tank)
         if restocked is not None:
             days.append(restocked[0])
+        first = scene.room.first_fish(tank)
+        if first is not None and job.starts is not None and first > job.starts:
+            days.append(first)
     if tank and (" cut off from " in job.where or " on system " in job.where):
         since = scene.room.valve.since(tank, scene.now)
         if since is not None:

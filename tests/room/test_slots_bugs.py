@@ -5,6 +5,8 @@ from datetime import date
 from itertools import pairwise
 
 from roomtasks.room.occurrence import Due
+from roomtasks.room.slots import Slot
+from roomtasks.room.stock import Stocked
 from roomtasks.room.system import PumpTurn, System, ValveTurn
 from tests.room.scene import at, dues, event, job, mark, room
 from tests.room.weeks_lived import planned
@@ -97,3 +99,21 @@ def test_a_monthly_job_of_the_31st_is_planned_on_the_31st_after_february() -> No
     plan = planned(room(jobs=(seal,)), [mark("seal", "D3", "2027-01-31", "2027-01-31")],
                    "2027-02-20T08:00", days=56)  # fmt: skip
     assert [job.day.isoformat() for job in plan.jobs] == ["2027-02-28", "2027-03-31"]
+
+
+def test_a_tank_that_gets_its_first_fish_has_missed_nothing_before_them() -> None:
+    starts = date(2027, 3, 1)
+    jobs = (
+        job("look", "every 1 day", kind="look", where="tank D3", starts=starts),
+        job("change", "every 7 days", kind="change", where="tank D3", starts=starts),
+        job("squeeze", "every 28 days", kind="filter", where="tank D3", starts=starts),
+    )
+    came = (Stocked(tank="D3", since=date(2027, 3, 9), state="fish"),)
+    found = dues(room(jobs=jobs, stocked=came), [], at("2027-03-10T09:00"))
+    assert found["look@D3"].slot == Slot(date(2027, 3, 10), date(2027, 3, 10), 1)
+    assert found["change@D3"].slot == Slot(date(2027, 3, 16), date(2027, 3, 16), 0)
+    assert found["squeeze@D3"].slot.day == starts
+    before = (Stocked(tank="D3", since=date(2027, 2, 1), state="fish"),)
+    found = dues(room(jobs=jobs, stocked=before), [], at("2027-03-10T09:00"))
+    assert found["look@D3"].slot.missed == 9
+    assert found["change@D3"].slot.missed == 1
