@@ -9,7 +9,9 @@ from dataclasses import replace
 
 from roomtasks.room.problem import Problem
 
-_COMMAND = re.compile(r"'roomtasks ([a-z-]+)([^']*)'")
+_COMMAND = re.compile(
+    r"'roomtasks ([a-z-]+)([^']*)'|\broomtasks ([a-z-]+)((?: [^ ;,.]+)*)"
+)  # fmt: skip
 _ANYWAY = (
     ", or say --anyway where the command has it", ", or say --anyway", " with --anyway",
     "--anyway",
@@ -43,6 +45,9 @@ ON_SCREEN: dict[str, Callable[[list[str]], str]] = {
     "lift": lambda _: "e, then holds: say until when",
     "done": lambda _: "5 at its line",
     "link": lambda _: "6 at its line in the list of broods",
+    "course": lambda _: "'break the course off' at its tank in fish kept apart",
+    "walk": lambda _: "the walk",
+    "move": lambda _: "'plan move' at its tank in the list of broods",
     "trouble": lambda _: "the list of bad days",
     "trouble-over": lambda _: "'it is over' on the list of bad days",
     "valve": lambda _: "6 at the system's line in the list of fish kept apart",
@@ -50,13 +55,32 @@ ON_SCREEN: dict[str, Callable[[list[str]], str]] = {
 
 
 def on_screen(text: str) -> str:
-    """Words of the command line as what the screen has for them."""
+    """Words of the command line as what the screen has for them.
+
+    What the screen has nothing for, as putting a backup back, stays a command.
+    """
 
     def words(found: re.Match[str]) -> str:
-        known = ON_SCREEN.get(found[1])
-        return known(found[2].split()) if known else "the walk"
+        known = ON_SCREEN.get(found[1] or found[3])
+        return known((found[2] or found[4] or "").split()) if known else found[0]
 
-    return _COMMAND.sub(words, text)
+    return _COMMAND.sub(words, text) if "roomtasks" in text else text
+
+
+NOTED = {
+    "read": "a reading, r on the walk",
+    "step": "its step in the water, c",
+    "valve": "6 at the system's line in fish kept apart, s",
+    "watch-met": "'watch all of these' in fish kept apart, s",
+    "class": "'set its class' in fish kept apart, s",
+}
+
+
+def noted_here(command: str) -> str:
+    """How a step of a trouble is noted on the screen, from the command that notes it."""
+    words = command.split()
+    way = NOTED.get(words[1], "") if len(words) > 1 else ""
+    return f"6 at its line, or {way}" if way else "6 at its line"
 
 
 def said_here(problem: Problem) -> str:

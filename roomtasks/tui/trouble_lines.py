@@ -11,6 +11,7 @@ from roomtasks.room.pin import TROUBLES
 from roomtasks.room.trouble import TroublePlan
 from roomtasks.room.trouble_holds import WORDS
 from roomtasks.room.trouble_steps import DONE, GONE_BY, LATE, TO_COME, Step, step_words
+from roomtasks.tui.here_words import noted_here
 from roomtasks.tui.signs import Signs
 from roomtasks.tui.trouble_side import begin_acts, over_act, short_acts, tick_act
 from roomtasks.tui.water_items import Item, Part
@@ -104,7 +105,7 @@ def _step_item(plan: TroublePlan, step: Step, signs: Signs) -> Item:
     more = [f"Where: {', '.join(step.where)}"] if len(step.where) > MOST_PLACES else []
     more += [f"Why: {step.why}"] if step.why else []
     more += [f"Mind: {step.caution}"] if step.caution else []
-    more += [f"It counts as done by: {step.note_with}"] if step.note_with else []
+    more += [f"It counts as done by: {noted_here(step.note_with)}"] if step.note_with else []
     mind = f". Mind: {step.caution}" if step.caution and step.open_now else ""
     weight = {DONE: "quiet", GONE_BY: "quiet", TO_COME: "quiet", LATE: "late"}.get(step.state, "")
     acts = () if step.done else (tick_act(plan, step),)

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from roomtasks.room.amount import Amount
 from roomtasks.room.water_plan import Note
+from roomtasks.tui.here_words import on_screen
 from roomtasks.tui.side_acts import Act
-from roomtasks.tui.signs import clean, fitted
+from roomtasks.tui.signs import clean
 from roomtasks.tui.water_words import Opened
 from roomtasks.tui.widgets.lines_view import Row
 
@@ -86,11 +87,14 @@ def laid(parts: Sequence[Part], width: int) -> Laid:
     items: list[Item | None] = []
     heads = []
     for part in parts:
-        heads.append(len(rows))
-        rows.append(Row(fitted(clean(part.title), width).rstrip(), "head"))
-        items.append(None)
+        titles = textwrap.wrap(on_screen(clean(part.title)), max(10, width)) or [""]
+        rows += [Row(line, "head") for line in titles]
+        items += [None] * len(titles)
+        heads.append(len(rows) - 1)
         for item in part.items:
-            wrapped = textwrap.wrap(clean(item.text), max(10, width), subsequent_indent=HANG)
+            wrapped = textwrap.wrap(
+                on_screen(clean(item.text)), max(10, width), subsequent_indent=HANG
+            )
             rows += [Row(line, item.weight) for line in wrapped or [""]]
             items += [item] * max(1, len(wrapped))
     return Laid(tuple(rows), tuple(items), tuple(heads))

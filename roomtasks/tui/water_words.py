@@ -17,7 +17,7 @@ from roomtasks.room.room import Room
 from roomtasks.room.vessel import STEPS
 from roomtasks.room.water_plan import Batch, ChangePlan, ClockStep, Contents, WhatIf
 from roomtasks.room.why import day_words
-from roomtasks.tui.here_words import refused_here
+from roomtasks.tui.here_words import on_screen, refused_here
 from roomtasks.tui.signs import Signs, clean, fitted
 from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.tui.widgets.timeline import Stroke, Track
@@ -312,9 +312,9 @@ class Opened:
 
 def opened_rows(opened: Opened, width: int) -> list[Row]:
     """Formula, inputs, how each is known and where it is from."""
-    rows = _wrapped(opened.title, width, "head")
+    rows = _wrapped(on_screen(opened.title), width, "head")
     for text in opened.more:
-        rows += _wrapped(text, width)
+        rows += _wrapped(on_screen(text), width)
     for name, value in opened.amounts:
         rows += _wrapped(f"{name}: {_exact(value.value)} {value.unit}".rstrip(), width, "head")
         rows += _wrapped(f"Known: {value.known}", width)

@@ -20,7 +20,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.stock import Group
 from roomtasks.room.tank import drain_mark_cm, litres_of
 from roomtasks.room.why import day_words, why
-from roomtasks.tui.here_words import refused_here
+from roomtasks.tui.here_words import on_screen, refused_here
 from roomtasks.tui.plan_words import Aside
 from roomtasks.tui.round import Line
 from roomtasks.tui.signs import Signs, clean, fitted, sign_of
@@ -112,7 +112,7 @@ def hand_lines(
             *textwrap.wrap("; ".join([*amount_words(picture, due), _minutes_words(line)]), width),
         ],
         textwrap.wrap(clean(why(due)), width),
-        textwrap.wrap("Needs: " + clean(due.job.needs), width) if due.job.needs else [],
+        textwrap.wrap("Needs: " + on_screen(clean(due.job.needs)), width) if due.job.needs else [],
         textwrap.wrap("! " + caution, width) if caution else [],
     )
     return parts.within(most, width)

@@ -14,6 +14,7 @@ from textual.widgets import Static
 
 from roomtasks.tui import asking
 from roomtasks.tui.asking import Answer, Question
+from roomtasks.tui.here_words import on_screen
 from roomtasks.tui.keys import KEYS
 from roomtasks.tui.screens.page import PageScreen, key_rows
 from roomtasks.tui.signs import Signs, clean, fitted
@@ -77,7 +78,7 @@ class ListedScreen(Screen[None]):
 
     def say(self, text: str) -> None:
         """A sentence above the keys; it stays until the next one, act or move of the hand."""
-        self.said = clean(text)
+        self.said = on_screen(clean(text))
         self.draw_said()
 
     def ask(self, question: Question) -> None:

@@ -19,6 +19,7 @@ from roomtasks.room.occurrence import State
 from roomtasks.room.plan_today import PlanToday
 from roomtasks.tui import words
 from roomtasks.tui.asking import Question, key_words
+from roomtasks.tui.here_words import on_screen
 from roomtasks.tui.keys import key_line
 from roomtasks.tui.plan_words import Aside, left_out, plan_asides, plan_words, stops_ahead
 from roomtasks.tui.round import Round
@@ -123,7 +124,7 @@ class WalkView(Screen[None]):
 
     def say(self, text: str) -> None:
         """A sentence above the keys; it stays until the next one, act or move of the hand."""
-        self.said = clean(text)
+        self.said = on_screen(clean(text))
         self._draw_said()
 
     def ask(self, question: Question) -> None:
