@@ -1,9 +1,10 @@
-"""Two jobs that must be days apart: what the plan says must hold whichever of them goes first.
+"""What no plan can be below, also by going against what is only preferred.
 
-The plan lays them in the order in which they fall due, as the walk does: what is due
-holds the other off. So a job that goes first although the other falls due before it
-must be done while that is not due yet. Of few jobs every order is looked at; of many
-the bounds count no pairs, and hold in any order.
+Two jobs that must be days apart are laid in the order in which they fall due, as the
+walk does: what is due holds the other off. Big filter jobs keep off the last days
+before days away. A bound must hold for plans that do otherwise, too. A job that goes
+first although the other falls due before it is taken where it is done while that is
+not due yet. Of few jobs every order is looked at; of many the bounds count no pairs.
 """
 
 from collections.abc import Mapping
@@ -11,34 +12,50 @@ from dataclasses import replace
 from datetime import timedelta
 
 from roomtasks.room.ahead_coming import Outlook
-from roomtasks.room.ahead_tasks import Weeks
+from roomtasks.room.ahead_spared import big_filter_job
+from roomtasks.room.ahead_tasks import Asked, Weeks, weeks
 from roomtasks.room.level import level
 from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_exact import MOST_TASKS
-from roomtasks.room.level_task import Bounds, Placement, Span
+from roomtasks.room.level_task import Bounds, Placement, Span, Task
 
 
-def in_either_order(
-    outlook: Outlook, found: Weeks, placement: Placement, begin: Mapping[str, int]
+def in_any_way(
+    asked: Asked, found: Weeks, placement: Placement, begin: Mapping[str, int]
 ) -> tuple[Weeks, Placement]:
-    """The better plan of the two where the walk lets it be done, with bounds for any order."""
-    span = _free(found.span)
-    if span is None or _choices(span) > MOST_TASKS:
+    """The better plan of the two where the rules let it be done, with bounds for any way."""
+    span = _free(_unspared(asked, found).span)
+    if span == found.span:
         return found, placement
-    free = level(span, begin)
-    better = _rank(free) <= _rank(placement) if begin else _rank(free) < _rank(placement)
-    if better and _walked(outlook, found, free):
-        return replace(found, span=span), free
+    if _choices(span) > MOST_TASKS:
+        free = None
+    else:
+        free = level(span, begin)
+        better = _rank(free) <= _rank(placement) if begin else _rank(free) < _rank(placement)
+        if better and _kept(found.span, free) and _walked(asked.outlook, found, free):
+            return replace(found, span=span), free
     return found, replace(placement, bounds=_bounds(span, placement, free))
 
 
-def _free(span: Span) -> Span | None:
-    """The span with pairs apart in any order; None where there are none."""
+def _unspared(asked: Asked, found: Weeks) -> Weeks:
+    """The weeks with big filter jobs on the last days before days away as on any other."""
+    if not asked.outlook.before_away or not any(
+        big_filter_job(one.due.job) for one in found.coming.values()
+    ):
+        return found
+    for pulled in (True, False):
+        if weeks(replace(asked, pulled=pulled)).span == found.span:
+            return weeks(replace(asked, pulled=pulled, spared=False))
+    return found
+
+
+def _free(span: Span) -> Span:
+    """The span with pairs apart in any order."""
     clashes = tuple(
         replace(clash, in_order=False) if clash.days else clash for clash in span.clashes
     )
-    return replace(span, clashes=clashes) if clashes != span.clashes else None
+    return replace(span, clashes=clashes)
 
 
 def _choices(span: Span) -> int:
@@ -47,11 +64,21 @@ def _choices(span: Span) -> int:
 
 def _rank(placement: Placement) -> tuple[int, ...]:
     """In the order of what is kept: jobs put late or left, litres, lateness, minutes."""
-    left = sum(not one.proven for one in placement.left)
     return (
-        len(placement.put_late) + left, sum(placement.supply_over.values()),
+        len(_gone(placement)), sum(placement.supply_over.values()),
         sum(placement.late.values()), placement.over, placement.worst, placement.busiest,
     )  # fmt: skip
+
+
+def _gone(placement: Placement) -> set[str]:
+    """Tasks that were put late, or left, for the sake of another."""
+    return {*placement.put_late, *(left.id for left in placement.left if not left.proven)}
+
+
+def _kept(span: Span, placement: Placement) -> bool:
+    """Whether every task lies on a day it has there."""
+    days = {task.id: task.days for task in span.tasks}
+    return all(day in days[name] for name, day in placement.days.items() if name in days)
 
 
 def _walked(outlook: Outlook, found: Weeks, placement: Placement) -> bool:
@@ -76,13 +103,19 @@ def _due(outlook: Outlook, found: Weeks, days: Mapping[str, int], name: str) -> 
     return (day - outlook.first).days
 
 
-def _bounds(span: Span, placement: Placement, free: Placement) -> Bounds:
-    """What no plan in any order can be below, for a plan with as few minutes over as this."""
-    if placement.put_late or any(not left.proven for left in placement.left):
-        return placement.bounds  # counted without those tasks, and without pairs
-    floor = Floor(span, chains_of(span).chains)
-    whole = not free.put_late and all(left.proven for left in free.left)
-    least = free.bounds if whole else floor.bounds()
-    if whole and (placement.over, placement.worst) == (free.over, free.worst):
-        return least
-    return floor.within(least, placement.over, placement.worst)
+def _bounds(span: Span, placement: Placement, free: Placement | None) -> Bounds:
+    """What no plan can be below in any way, for a plan with as few minutes over as this."""
+    gone = _gone(placement)
+    tasks = tuple(_without(task) if task.id in gone else task for task in span.tasks)
+    there = replace(span, tasks=tasks)
+    floor = Floor(there, chains_of(there).chains)
+    if gone or free is None or _gone(free):
+        return floor.within(floor.bounds(), placement.over, placement.worst)
+    if (placement.over, placement.worst) == (free.over, free.worst):
+        return free.bounds
+    return floor.within(free.bounds, placement.over, placement.worst)
+
+
+def _without(task: Task) -> Task:
+    """The task without a day: of what was put late or left the bounds say nothing."""
+    return replace(task, days=(), pinned=None)

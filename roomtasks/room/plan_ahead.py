@@ -13,7 +13,7 @@ from roomtasks.room.ahead_coming import Outlook, coming
 from roomtasks.room.ahead_days import Laid, heaviest, planned_days
 from roomtasks.room.ahead_hands import help_fault, with_help
 from roomtasks.room.ahead_helps import helps_of
-from roomtasks.room.ahead_order import in_either_order
+from roomtasks.room.ahead_order import in_any_way
 from roomtasks.room.ahead_plan import (
     LONGEST_SPAN_DAYS,
     SHORTEST_SPAN_DAYS,
@@ -96,7 +96,7 @@ def plan_ahead(
     helped = with_help(outlook, chains, times, what_if)
     asked = Asked(outlook, chains, times, {**_kept(room, dues), **pins}, helped.what_if)
     laid = _levelled(asked, last)
-    laid = in_either_order(outlook, *laid, _begin(asked, laid[0], last))
+    laid = in_any_way(asked, *laid, _begin(asked, laid[0], last))
     made = _ahead(asked, *laid, present)
     return replace(made, notes=(*notes, *helped.notes, *made.notes))
 

@@ -29,8 +29,8 @@ def once(code: str, day: int, early: int, late: int, minutes: float) -> Job:
     return job(code, f"once {due}", window=f"-{early}/+{late}", minutes=minutes)
 
 
-def there(jobs: Sequence[Job], between: Between, **minutes: int) -> Room:
-    made = room(change_day="none", jobs=tuple(jobs), between=(between,))
+def there(jobs: Sequence[Job], *between: Between, **minutes: int) -> Room:
+    made = room(change_day="none", jobs=tuple(jobs), between=between)
     known = {f"{day}_minutes": there_are for day, there_are in minutes.items()}
     return replace(made, setup=replace(made.setup, **known))  # type: ignore[arg-type]
 
@@ -91,3 +91,15 @@ def test_no_order_of_a_few_jobs_is_better_than_the_bounds(seed: int) -> None:
     if same:
         assert plan.bound_minutes <= min(same)
     assert lived(made, plan) == []
+
+
+def test_a_bound_holds_also_for_big_filter_work_in_the_last_days_before_days_away() -> None:
+    """Kept off those days it lies where nobody has time; on them it would not be over."""
+    media = job(
+        "media", f"once {MONDAY + timedelta(days=4)}", kind="media", window="-3/+2", minutes=11.0
+    )  # fmt: skip
+    gone = MONDAY + timedelta(days=4)
+    made = replace(there((media,), saturday=0, sunday=0), away=(Away(first=gone, last=gone),))
+    plan = planned(made, days=DAYS)
+    assert plan.over_minutes == 11.0
+    assert plan.over_bound_minutes == 0.0
