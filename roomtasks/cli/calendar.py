@@ -6,7 +6,7 @@ from pathlib import Path
 from roomtasks.cli.asked import Answer, Asked, Scene, in_room
 from roomtasks.cli.command import Command
 from roomtasks.cli.words import Parser, path_text, whole
-from roomtasks.files.whole import write_whole
+from roomtasks.files.whole import not_ours, write_whole
 from roomtasks.room.problem import Problem
 from roomtasks.work.calendar_out import CalendarMade, calendar_out
 
@@ -43,17 +43,7 @@ def _refused(path: Path, over: bool) -> Problem | None:
     """A file that is not ours is not written over."""
     if path.is_dir():
         return Problem(str(path), "it is a folder", "give the name of a file in it")
-    try:
-        with path.open("rb") as file:
-            begins = file.read(len(BEGINS))
-    except FileNotFoundError:
-        return None
-    except OSError as error:
-        return Problem(str(path), f"it cannot be read ({error.strerror})", "name another file")
-    if over or begins == BEGINS or not begins:
-        return None
-    return Problem(str(path), "it is there and is no calendar",
-                   "name another file, or say --over", "not-ours")  # fmt: skip
+    return None if over else not_ours(path, BEGINS, "no calendar")
 
 
 def _written(path: Path | None, data: bytes) -> Problem | None:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import segno
 
-from roomtasks.files.whole import write_whole
+from roomtasks.files.whole import not_ours, write_whole
 from roomtasks.room.column import harmless, shown
 from roomtasks.room.near import near, or_words
 from roomtasks.room.problem import Problem
@@ -142,21 +142,7 @@ def _safe(text: str) -> str:
 
 def write_page(path: Path, text: str, *, over: bool = False) -> Problem | None:
     """Write a page whole or not at all; a file that is no page is not written over."""
-    fault = None if over else _not_ours(path)
+    fault = None if over else not_ours(path, BEGINS.encode(), "no page of HTML")
     if fault is not None:
         return fault
     return write_whole(path, text.encode())
-
-
-def _not_ours(path: Path) -> Problem | None:
-    try:
-        with path.open("rb") as file:
-            begins = file.read(len(BEGINS))
-    except FileNotFoundError:
-        return None
-    except OSError as error:
-        return Problem(str(path), f"it cannot be read ({error.strerror})", "name another file")
-    if not begins or begins.lower() == BEGINS.encode():
-        return None
-    return Problem(str(path), "it is there and is no page of HTML",
-                   "name another file, or say --over", "not-ours")  # fmt: skip
