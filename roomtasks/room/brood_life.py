@@ -113,6 +113,11 @@ class Nursery:
     def seen(self) -> dict[str, Sighting]:
         return first_seen(self.sightings)
 
+    @property
+    def counted(self) -> bool:
+        """Whether the young were counted, though nobody may have noted the stages before."""
+        return self.brood.counted is not None or "first-count" in self.seen
+
     def days(self) -> dict[str, StageDay]:
         return stage_days(self.profile, self.brood.spawned, self.seen)
 
@@ -161,8 +166,10 @@ def _early(
     at: Nursery, now: datetime, seen: Mapping[str, Sighting], days: Mapping[str, StageDay]
 ) -> list[Step]:
     """From the eggs to the first feeds."""
-    found = []
+    found: list[Step] = []
     swims, culture = days["free-swimming"], at.line.culture_days
+    if at.counted:
+        return [] if at.samples else [_feeding(at, brine_of(at, now), swims.day)]
     if "hatch" not in seen and not swims.seen:
         found.append(Step(key="eggs", what="Eggs: look for fungus, intake guarded", kind="look",
                           day=at.brood.spawned + timedelta(days=1), daily=True,
@@ -183,7 +190,7 @@ def _early(
     if not swims.seen:
         found.append(Step(key="swim", what="Look for free swimming", kind="look", day=swims.day,
                           why=_why(at, "free-swimming", seen)))  # fmt: skip
-    elif "first-count" not in seen or not at.samples:
+    else:
         found.append(_feeding(at, brine, swims.day))
     return found
 
@@ -200,7 +207,7 @@ def _feeding(at: Nursery, brine: Brine, day: date) -> Step:
 def _growing(at: Nursery, seen: Mapping[str, Sighting], days: Mapping[str, StageDay]) -> list[Step]:
     """From the first count on."""
     found = []
-    if "first-count" not in seen:
+    if not at.counted:
         found.append(Step(key="count", what="First count, by photo", kind="count",
                           day=days["first-count"].day, minutes=10.0,
                           why=_why(at, "first-count", seen)))  # fmt: skip

@@ -23,7 +23,7 @@ from roomtasks.room.density import (
 )
 from roomtasks.room.destination import NEEDED_ROLES, Answer, Judging, Mover, destinations
 from roomtasks.room.line import LineFacts
-from roomtasks.room.move_day import MoveDay, move_day, stop_gaps
+from roomtasks.room.move_day import SIZE, MoveDay, move_day, stop_gaps
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.room_full import WEEKS, Want
@@ -179,7 +179,8 @@ def _part(
         spawn=spawns if parents_here else None, today=today,
     )  # fmt: skip
     mover = Mover(now=own, leaving_cm=max(size or 0.0, line.sale_cm), from_tank=group.tank)
-    answer = destinations(judging, mover, reserved) if here.role in NEEDED_ROLES else None
+    goes = here.role in NEEDED_ROLES or (isinstance(when, MoveDay) and when.cause != SIZE)
+    answer = destinations(judging, mover, reserved) if goes else None
     gaps: tuple[str, ...] = ()
     if answer is not None and isinstance(when, MoveDay):
         fits = fit_in(room, group.tank, line, target, others, judging.at)
@@ -217,7 +218,7 @@ def wants_of(
 ) -> tuple[tuple[Want, ...], tuple[str, ...]]:
     """Tanks that broods will want, and what could not be told.
 
-    In a nursery until the day to move, in grow-out until the size of sale; in the tank
+    In its tank until the day to move, then in grow-out until the size of sale; in the tank
     of its parents it takes none that others could have.
     A brood to come takes as many days as the newest of its line, from spawn to move.
     """
@@ -241,16 +242,14 @@ def _wants_of_part(
     role = room.tank[part.group.tank].role
     sale = now.at_sale.day if isinstance(now.at_sale, SizeDay) else horizon
     sellable = now.size_cm is not None and now.size_cm >= now.line.move_cm
-    if role not in NEEDED_ROLES:
-        until = max(sale, today + timedelta(days=1))
-        here = Want(brood=now.brood.code, kind=role, first=today, until=until, tanks=1,
-                    can_sell=sellable, tank=part.group.tank)  # fmt: skip
-        return [here] if role in COUNTED else []
     leaves = max(part.move.day, today) if isinstance(part.move, MoveDay) else horizon
+    if role not in NEEDED_ROLES and leaves >= sale:  # they stay until they are sold
+        leaves = max(sale, today + timedelta(days=1))
     found = []
     if role in COUNTED and leaves > today:
-        found.append(Want(brood=now.brood.code, kind=role, first=today, until=leaves, tanks=1,
-                          tank=part.group.tank))  # fmt: skip
+        here = Want(brood=now.brood.code, kind=role, first=today, until=leaves, tanks=1,
+                    can_sell=sellable and role == GROW_OUT, tank=part.group.tank)  # fmt: skip
+        found.append(here)
     if leaves < sale:
         found.append(
             Want(brood=now.brood.code, kind=GROW_OUT, first=leaves, until=sale,
