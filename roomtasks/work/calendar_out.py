@@ -8,11 +8,12 @@ in the store; the same room gives the same bytes.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from roomtasks.files.ical import Alarm, Entry, calendar_bytes
 from roomtasks.room.ahead_plan import PlannedJob
+from roomtasks.room.day import day_start
 from roomtasks.room.pin import CalendarEntry
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import SHEET, Room
@@ -140,11 +141,20 @@ def _times(room: Room, batch: Batch, now: datetime) -> list[tuple[date, Alarm, s
             continue
         at = (step.advised if step.advised > now else step.latest).astimezone(room.zone)
         words = f"{step.step.replace('-', ' ')} at {batch.reservoir}"
-        alarm = Alarm(minutes=60 * at.hour + at.minute, text=words)
+        alarm = Alarm(minutes=_since_midnight(room, at), text=words)
         latest = step.latest.astimezone(room.zone)
         line = f"{at:%H:%M} {words}, at the latest {day_words(latest.date())} {latest:%H:%M}"
         found.append((at.date(), alarm, line))
     return found
+
+
+def _since_midnight(room: Room, at: datetime) -> int:
+    """Minutes gone by since the day began: hours in a trigger are exact (RFC 5545, 3.3.6).
+
+    So on the day the clocks go on, 08:30 is seven and a half hours after midnight.
+    """
+    began = day_start(at.date(), room.zone, time())
+    return round((at.astimezone(UTC) - began.astimezone(UTC)) / timedelta(minutes=1))
 
 
 def _row(entry: Entry) -> CalendarEntry:

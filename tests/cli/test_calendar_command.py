@@ -1,7 +1,9 @@
 """`calendar`: the coming work as a file, its numbers moving only with a change."""
 
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import icalendar
 import vobject
@@ -77,3 +79,44 @@ def test_a_file_that_is_no_calendar_is_left_as_it_is(ask: Ask, tmp_path: Path) -
     assert ask("calendar", str(tmp_path)).status == 2
     assert ask("calendar", str(tmp_path / "no" / "where.ics")).status == 2
     assert ask("calendar", str(tmp_path / "c.ics"), "--days", "0").status == 2
+
+
+CLOCKS_GO_ON = {
+    "room.toml": '[room]\nname = "r"\nzone = "Europe/London"\nchange_day = "sunday"\n',
+    "racks.csv": "code,name,path\nA,a,1\n",
+    "shelves.csv": "rack,shelf,places\nA,1,2\n",
+    "tanks.csv": (
+        "code,rack,shelf,place,role,length_cm,width_cm,height_cm,water_cm\n"
+        "A1,A,1,1,stock,60,30,40,35\n"
+    ),
+    "groups.csv": "code,line,tank,count,since\ng,x,A1,9,2027-01-01\n",
+    "reservoirs.csv": (
+        "code,full_litres,holds_litres,fill_litres_per_min,rest_hours\nV,300,10,5,4\n"
+    ),
+    "jobs.csv": (
+        "code,name,kind,where,rule,window,starts,fraction,reservoir\n"
+        "c,Change,change,tank A1,every 7 days,-1/+2,2027-03-28,0.25,V\n"
+    ),
+}  # fmt: skip
+
+
+def test_an_alarm_rings_at_its_hour_also_on_the_day_the_clocks_change(
+    say: Ask, tmp_path: Path
+) -> None:
+    folder, file, store = tmp_path / "room", tmp_path / "a.ics", str(tmp_path / "r.sqlite")
+    folder.mkdir()
+    for name, text in CLOCKS_GO_ON.items():
+        (folder / name).write_text(text, "utf-8")
+    assert say("-r", store, "import", str(folder)).status == 0
+    said = say("-r", store, "calendar", str(file), "--days", "7", "--at", "2027-03-27T08:00")
+    assert said.status == 0
+    water = [event for event in entries(file).values() if event["SUMMARY"] == "Water in V"]
+    assert [str(event["DTSTART"].dt) for event in water] == ["2027-03-28"]
+    midnight = datetime(2027, 3, 28, tzinfo=ZoneInfo("Europe/London"))
+    rung = [
+        (midnight.astimezone(UTC) + alarm["TRIGGER"].dt).astimezone(midnight.tzinfo)
+        for alarm in water[0].walk("VALARM")
+    ]
+    told = [line[:5] for line in str(water[0]["DESCRIPTION"]).splitlines()]
+    assert [f"{at:%H:%M}" for at in rung] == told
+    assert told[-1] == "08:30"
