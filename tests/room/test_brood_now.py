@@ -36,7 +36,7 @@ BROOD = Brood(code="b1", line="line", tank="D4", spawned=SPAWNED, group="y1", co
 
 def here(role: str, litres: float) -> tuple[Judging, BroodNow]:
     tanks = (tank("D4", litres, role=role),
-             *(tank(f"G{n}", 200.0, role="grow-out") for n in (1, 2, 3)))  # fmt: skip
+             *(tank(f"G{n}", 400.0, role="grow-out") for n in (1, 2, 3)))  # fmt: skip
     made: Room = room(
         tanks=tanks, lines=(LINE,), broods=(BROOD,), samples=SAMPLES,
         groups=(group("y1", "D4", 120, stage="young", born=SPAWNED),),
