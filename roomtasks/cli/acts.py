@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from roomtasks.cli.asked import Answer, Asked, Scene, told
 from roomtasks.cli.command import Command
+from roomtasks.cli.options import anyway
 from roomtasks.cli.words import Parser, code, name, number, reason, text, whole
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.kind import KINDS
@@ -23,6 +24,7 @@ from roomtasks.work.room_acts import (
     turn_pump,
     turn_valve,
 )
+from roomtasks.work.seed_acts import take_seed
 
 Act = Callable[[Scene], Told | Problem]
 
@@ -32,14 +34,10 @@ def _group(parser: Parser, *, count: str) -> None:
     parser.add_argument("count", type=whole(0, 1_000_000), metavar="COUNT", help=count)
 
 
-def _anyway(parser: Parser) -> None:
-    parser.add_argument("--anyway", action="store_true", help="though a rule of the room says no")
-
-
 def _move_words(parser: Parser) -> None:
     _group(parser, count="how many move")
     parser.add_argument("tank", type=name, metavar="TANK", help="the tank they go to")
-    _anyway(parser)
+    anyway(parser)
 
 
 def _move(asked: Asked) -> Answer | Problem:
@@ -128,7 +126,7 @@ def _valve_words(parser: Parser) -> None:
         "--system", type=name, metavar="SYSTEM",
         help="the system it is on; must be said at its first turn",
     )  # fmt: skip
-    _anyway(parser)
+    anyway(parser)
 
 
 def _valve(asked: Asked) -> Answer | Problem:
@@ -198,7 +196,7 @@ def _read_words(parser: Parser) -> None:
     )
     parser.add_argument("value", type=number(), metavar="VALUE", help="what it showed")
     parser.add_argument("unit", nargs="?", type=text, default="", metavar="UNIT", help="its unit")
-    _anyway(parser)
+    anyway(parser)
 
 
 def _read(asked: Asked) -> Answer | Problem:
@@ -251,7 +249,30 @@ def _class(asked: Asked) -> Answer | Problem:
     )
 
 
+def _seed_words(parser: Parser) -> None:
+    parser.add_argument("filter", type=name, metavar="FILTER", help="the ripe filter, as D3-1")
+    parser.add_argument("tank", type=name, metavar="TANK", help="the tank it is to start")
+    anyway(parser, "yes, it is meant")
+
+
+def _seed(asked: Asked) -> Answer | Problem:
+    args = asked.args
+    return told(
+        asked,
+        lambda scene: take_seed(
+            scene.store, scene.now, scene.who, args.filter, args.tank, args.anyway
+        ),
+    )  # fmt: skip
+
+
 COMMANDS = {
+    "seed": Command(
+        _seed,
+        _seed_words,
+        writes=True,
+        more="It stays ripe, and starts the tank it is hung in. Refused where it has not run its "
+        "weeks, where its tank is dosed, or where that is kept apart.",
+    ),
     "move": Command(
         _move,
         _move_words,

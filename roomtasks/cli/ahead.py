@@ -5,65 +5,56 @@ The plan is made in `room.plan_ahead`; here it is asked and said.
 
 import argparse
 from collections import defaultdict
+from collections.abc import Callable
 
 from roomtasks.cli.ahead_compare import replay_document, write_replay
 from roomtasks.cli.ahead_json import ahead_document
 from roomtasks.cli.asked import Answer, Asked, Scene, in_room, told
 from roomtasks.cli.command import Command
+from roomtasks.cli.options import anyway, pair, what_if
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, whole
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WhatIfAhead
 from roomtasks.room.column import shown
-from roomtasks.room.naming import job_at, place_of
+from roomtasks.room.naming import job_at, job_there, place_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.ahead_view import ahead_view, pin, replay_view, unpin
 
 DAYS = 14
+EXAMPLE = "sunday=-60 or V1=80"
 
 
-def _amount(text: str) -> tuple[str, float]:
-    """A pair such as sunday=-60."""
-    about, sign, amount = text.partition("=")
+def _number(given: str) -> float:
+    """The number of a pair; what cannot be one is said with the pair."""
     try:
-        value = float(amount)
+        value = float(given)
     except ValueError:
         value = float("nan")
-    if not sign or not about or not -100_000 <= value <= 100_000:
+    if not -100_000 <= value <= 100_000:
         raise argparse.ArgumentTypeError(
-            f"“{shown(text)}” is no such pair; write it as sunday=-60 or V1=80"
+            f"“{shown(given)}” makes no such pair; write it as {EXAMPLE}"
         )
-    return about, value
+    return value
+
+
+_AMOUNT = pair(_number, EXAMPLE)
+_WHAT_IFS: tuple[tuple[str, Callable[[str], object], str, str], ...] = (
+    ("--minutes", _AMOUNT, "DAY=N", "so many minutes more or less on a weekday, or on a date"),
+    ("--litres", _AMOUNT, "V1=N", "a reservoir makes so many litres more a day"),
+    ("--without", name, "TANK", "a tank less"),
+    ("--more", _AMOUNT, "TANK=N", "so many tanks more, like this one"),
+    ("--second", name, "V1", "another reservoir like this one"),
+    ("--helper", _AMOUNT, "DAY=N", "so many minutes of help on a weekday"),
+)
 
 
 def _words(parser: Parser) -> None:
     add = parser.add_argument
     add("--days", type=whole(0, 100_000), default=DAYS, metavar="N", help="how many days, 7 to 56")
-    add(
-        "--minutes", type=_amount, action="append", default=[], metavar="DAY=N",
-        help="what if: so many minutes more or less on a weekday, or on a date",
-    )  # fmt: skip
-    add(
-        "--litres", type=_amount, action="append", default=[], metavar="V1=N",
-        help="what if: a reservoir makes so many litres more a day",
-    )  # fmt: skip
-    add(
-        "--without", action="append", default=[], type=name, metavar="TANK",
-        help="what if: a tank less",
-    )  # fmt: skip
-    add(
-        "--more", type=_amount, action="append", default=[], metavar="TANK=N",
-        help="what if: so many tanks more, like this one",
-    )  # fmt: skip
-    add(
-        "--second", type=name, action="append", default=[], metavar="V1",
-        help="what if: another reservoir like this one",
-    )  # fmt: skip
-    add(
-        "--helper", type=_amount, action="append", default=[], metavar="DAY=N",
-        help="what if: so many minutes of help on a weekday",
-    )  # fmt: skip
+    for option, reader, metavar, said in _WHAT_IFS:
+        what_if(parser, option, reader, metavar, f"what if: {said}")
     add("--compare", action="store_true", help="today's plan and the asked one side by side")
     add("--all", action="store_true", help="also the daily round of each day")
 
@@ -77,15 +68,15 @@ def _what_if(args: argparse.Namespace) -> WhatIfAhead:
 
 def _ahead(asked: Asked) -> Answer | Problem:
     args = asked.args
-    what_if = _what_if(args)
+    asks = _what_if(args)
 
     def do(scene: Scene) -> Answer | Problem:
         if args.compare:
-            both = replay_view(scene.store, scene.now, args.days, what_if)
+            both = replay_view(scene.store, scene.now, args.days, asks)
             if isinstance(both, Problem):
                 return both
             return Answer(replay_document(both), lambda page: write_replay(page, both))
-        found = ahead_view(scene.store, scene.now, args.days, what_if)
+        found = ahead_view(scene.store, scene.now, args.days, asks)
         if isinstance(found, Problem):
             return found
         return Answer(ahead_document(found), lambda page: _write(page, found, args.all))
@@ -145,7 +136,7 @@ def _write_day(page: Page, planned: PlannedDay, everything: bool) -> None:
         page.line(f"overdue: {job_at(job.name, job.target)}", indent=2, style="late")
     for job in planned.jobs:
         if job.waits:
-            page.line(f"{job.name} {job.target} waits for {job.waits}", indent=2, hang=4,
+            page.line(f"{job_there(job.name, job.target)} waits for {job.waits}", indent=2, hang=4,
                       style="held")  # fmt: skip
 
 
@@ -171,7 +162,7 @@ def _grouped(jobs: list[PlannedJob]) -> list[str]:
 def _pin_words(parser: Parser) -> None:
     parser.add_argument("job", type=name, metavar="JOB@PLACE", help="the job and its place")
     parser.add_argument("day", type=day_word, metavar="DATE", help="the day it is kept on")
-    parser.add_argument("--anyway", action="store_true", help="though a rule of the room says no")
+    anyway(parser)
 
 
 def _unpin_words(parser: Parser) -> None:

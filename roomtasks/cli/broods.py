@@ -6,6 +6,7 @@ from roomtasks.cli.asked import Answer, Asked, Scene, in_room, told
 from roomtasks.cli.broods_json import broods_document, places_document
 from roomtasks.cli.broods_text import write_broods, write_places
 from roomtasks.cli.command import Command
+from roomtasks.cli.options import anyway, pair, parted, what_if
 from roomtasks.cli.words import Parser, code, name, reason, text, whole
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.brood import SEEN
@@ -24,38 +25,23 @@ def length_cm(given: str) -> float:
     return found
 
 
-def pair(given: str, middle: str, what: str) -> tuple[str, str]:
-    """Two words with a sign between."""
-    first, found, second = given.partition(middle)
-    if not found or not first or not second:
-        raise argparse.ArgumentTypeError(f"write {what}")
-    return name(first), name(second)
-
-
-def _sold(given: str) -> tuple[str, int]:
-    brood, week = pair(given, "=", "BROOD=WEEK, as b1=3")
-    return brood, whole(1, WEEKS)(week)
-
-
 def _share(given: str) -> tuple[int, str]:
-    count, tank = pair(given, ":", "COUNT:TANK, as 40:D3")
-    return whole(0, 1_000_000)(count), tank
+    count, tank = parted(given, "COUNT:TANK, as 40:D3", ":")
+    return whole(0, 1_000_000)(count), name(tank)
 
 
 def _broods_words(parser: Parser) -> None:
-    add = parser.add_argument
-    add("--rests", type=name, action="append", default=[], metavar="PAIR",
-        help="what if this pair rests from today")  # fmt: skip
-    add("--sold", type=_sold, action="append", default=[], metavar="BROOD=WEEK",
-        help="what if this brood is sold by the end of that week; 1 is this one")  # fmt: skip
+    what_if(parser, "--rests", name, "PAIR", "what if this pair rests from today")
+    what_if(parser, "--sold", pair(whole(1, WEEKS), "BROOD=WEEK, as b1=3"), "BROOD=WEEK",
+            "what if this brood is sold by the end of that week; 1 is this one")  # fmt: skip
 
 
 def _broods(asked: Asked) -> Answer | Problem:
     args = asked.args
-    what_if = WhatIf(rests=frozenset(args.rests), sold_in=dict(args.sold))
+    asks = WhatIf(rests=frozenset(args.rests), sold_in=dict(args.sold))
 
     def do(scene: Scene) -> Answer | Problem:
-        found = brood_view(scene.store, scene.now, what_if)
+        found = brood_view(scene.store, scene.now, asks)
         if isinstance(found, Problem):
             return found
         return Answer(broods_document(found), lambda page: write_broods(page, found))
@@ -136,7 +122,7 @@ def _sample_words(parser: Parser) -> None:
         help="how many were measured, the lengths being smallest, middle, largest")  # fmt: skip
     add("--standard", action="store_true", help="standard length, not total")
     add("--day", type=day_word, metavar="DATE", help="the day; else today")
-    add("--anyway", action="store_true", help="though it is far from the last sample")
+    anyway(parser, "though it is far from the last sample")
 
 
 def _sample(asked: Asked) -> Answer | Problem:
@@ -155,7 +141,7 @@ def _part_words(parser: Parser) -> None:
     parser.add_argument(
         "share", type=_share, nargs="+", metavar="COUNT:TANK", help="so many to this tank"
     )
-    parser.add_argument("--anyway", action="store_true", help="though a rule of the room says no")
+    anyway(parser)
 
 
 def _part(asked: Asked, graded: bool) -> Answer | Problem:

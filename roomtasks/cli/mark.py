@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room
 from roomtasks.cli.command import Command
+from roomtasks.cli.options import anyway
 from roomtasks.cli.page import Page
 from roomtasks.cli.said import act_document, mark_document
 from roomtasks.cli.words import (
@@ -57,7 +58,7 @@ def _work(parser: Parser) -> None:
     parser.add_argument(
         "--hands-clean", action="store_true", help="hands and gear are clean, after a riskier tank"
     )
-    parser.add_argument("--anyway", action="store_true", help="though a rule of the room says no")
+    anyway(parser)
 
 
 def _done_words(parser: Parser) -> None:

@@ -4,6 +4,7 @@ import argparse
 
 from roomtasks.cli.asked import Answer, Asked, told
 from roomtasks.cli.command import Command
+from roomtasks.cli.options import anyway
 from roomtasks.cli.words import Parser, name, number, text, whole
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.problem import Problem
@@ -51,7 +52,7 @@ def _link_words(parser: Parser) -> None:
     add("--in", dest="counted", type=whole(0, 1_000_000), metavar="COUNT",
         help="how many were counted in, where it was not all")  # fmt: skip
     add("--how", choices=OUT, default="sold", help="how they left, where they leave the room")
-    add("--anyway", action="store_true", help="though a rule of the room says no")
+    anyway(parser)
 
 
 def _link(asked: Asked) -> Answer | Problem:

@@ -82,6 +82,7 @@ TABLE: dict[str, Entry] = {
     "lift": Entry("acts", "end a hold"),
     "read": Entry("acts", "note a reading"),
     "seen": Entry("acts", "note something seen, or dated to happen"),
+    "seed": Entry("acts", "hang a ripe filter of one tank into another, to start it"),
     "class": Entry("acts", "set a tank's health class"),
     "trouble": Entry("trouble", "power cuts, leaks and the like: clocks, steps, what rests"),
     "trouble-begin": Entry("trouble", "something went wrong at a place"),

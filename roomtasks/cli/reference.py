@@ -58,6 +58,8 @@ RULES = (
     ("after", "a job before the one it must follow", "mark that one first, or `--anyway`"),
     ("hands", "a cleaner tank after a riskier one", "`--hands-clean`"),
     ("seed-from-apart", "a sponge out of a tank kept apart as a seed elsewhere", "a clean tank's"),
+    ("seed-not-ripe", "a filter that has not run its weeks as a seed", "a ripe one"),
+    ("seed-under-treatment", "a sponge out of a dosed tank, or into one", "another, or wait"),
     ("not-in-the-future", "a time that lies ahead", "a time gone by"),
     ("counts-add-up", "more fish than there are", "count again"),
     ("riskier-to-cleaner", "riskier fish into cleaner water", "another tank, or `--anyway`"),

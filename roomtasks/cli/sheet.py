@@ -5,6 +5,7 @@ from pathlib import Path
 
 from roomtasks.cli.asked import Answer, Asked, Document, Scene, in_room
 from roomtasks.cli.command import Command
+from roomtasks.cli.options import anyway
 from roomtasks.cli.words import Parser, path_text
 from roomtasks.cli.words import day as day_word
 from roomtasks.files.paper_out import Tick, paper_html, paper_text, ticks_of
@@ -75,7 +76,7 @@ def _document(paper: Paper) -> Document:
 def _ticked_words(parser: Parser) -> None:
     parser.add_argument("file", type=path_text, metavar="FILE", help="the sheet as text, ticked")
     parser.add_argument("--hands-clean", action="store_true", help="hands and gear were cleaned")
-    parser.add_argument("--anyway", action="store_true", help="though a rule of the room says no")
+    anyway(parser)
 
 
 def _ticked(asked: Asked) -> Answer | Problem:

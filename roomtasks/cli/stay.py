@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from roomtasks.cli.asked import Answer, Asked, Scene, told
 from roomtasks.cli.command import Command
+from roomtasks.cli.options import anyway
 from roomtasks.cli.words import Parser, code, name, number, reason, text, whole
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.course import ACTIONS, Course, CourseStep
@@ -22,10 +23,7 @@ from roomtasks.work.fish import Told
 Act = Callable[[Scene], Told | Problem]
 _STEP = re.compile(r"(\d{1,3}) +([a-z-]+)(?: +(\d{1,3}(?:\.\d{1,4})?)(%|C)?)?", re.ASCII)
 LONGEST_COURSE = 400
-
-
-def _anyway(parser: Parser) -> None:
-    parser.add_argument("--anyway", action="store_true", help="yes, it is meant")
+MEANT = "yes, it is meant"
 
 
 def _arrive_words(parser: Parser) -> None:
@@ -39,7 +37,7 @@ def _arrive_words(parser: Parser) -> None:
     add("--about", action="store_true", help="estimated, not counted")
     add("--origin", type=text, default="", help="where they came from")
     add("--note", type=text, default="", help="a note")
-    _anyway(parser)
+    anyway(parser, MEANT)
 
 
 def _arrive(asked: Asked) -> Answer | Problem:
@@ -219,7 +217,7 @@ def _course_words(parser: Parser) -> None:
     )
     add("--reason", type=text, default="", metavar="WHY", help="why it is broken off")
     add("--also", action="store_true", help="the label allows it with the other medicine")
-    _anyway(parser)
+    anyway(parser, MEANT)
 
 
 def _course(asked: Asked) -> Answer | Problem:

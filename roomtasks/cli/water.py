@@ -10,6 +10,7 @@ from datetime import date
 
 from roomtasks.cli.asked import Answer, Asked, Document, Scene, in_room
 from roomtasks.cli.command import Command
+from roomtasks.cli.options import anyway, what_if
 from roomtasks.cli.page import Page
 from roomtasks.cli.water_json import next_document, plan_document
 from roomtasks.cli.water_signs import next_words, note_words
@@ -42,18 +43,11 @@ def _water_words(parser: Parser) -> None:
     add("--hour", type=clock, metavar="HH:MM", help="it begins at this time")
     add("--share", type=share, metavar="S", help="every change scaled to this share, as 0.6")
     add("--fraction", type=share, metavar="F", help="every change of this fraction, as 0.25")
-    add(
-        "--fill-rate", type=fill_rate, action="append", default=[], metavar="R1=9",
-        help="a reservoir fills at so many L/min",
-    )  # fmt: skip
-    add(
-        "--with", dest="extra", type=with_share, action="append", default=[], metavar="TANK=0.30",
-        help="a change of this fraction at a tank that has none that day",
-    )  # fmt: skip
-    add(
-        "--free", type=free, action="append", default=[], metavar="R1=HH:MM",
-        help="a reservoir is empty at this time of that day, or at a date and time",
-    )  # fmt: skip
+    what_if(parser, "--fill-rate", fill_rate, "R1=9", "a reservoir fills at so many L/min")
+    what_if(parser, "--with", with_share, "TANK=0.30",
+            "a change of this fraction at a tank that has none that day", dest="extra")  # fmt: skip
+    what_if(parser, "--free", free, "R1=HH:MM",
+            "a reservoir is empty at this time of that day, or at a date and time")  # fmt: skip
     add("--keep-back", action="store_true", help="as if the keep-back might be used")
     add("--celsius", type=number("C", 4, 40), metavar="C", help="the new water's temperature")
     add("--why", action="store_true", help="each number's formula and what went in")
@@ -152,7 +146,7 @@ def _step_words(parser: Parser) -> None:
         "--when", type=when_text, metavar="TIME",
         help="when it was done: 20:30 (the latest gone by), 'yesterday 20:30', or a date and time",
     )  # fmt: skip
-    add("--anyway", action="store_true", help="though a rule of the room says no")
+    anyway(parser)
 
 
 def _step(asked: Asked) -> Answer | Problem:

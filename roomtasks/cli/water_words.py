@@ -5,10 +5,10 @@ not exist is found out once the room is known.
 """
 
 import argparse
-from collections.abc import Callable
 from datetime import date, datetime, time
 
-from roomtasks.cli.words import instant_text, name, number, share
+from roomtasks.cli.options import pair, parted
+from roomtasks.cli.words import instant_text, number, share
 from roomtasks.room.column import Column, from_text, shown
 from roomtasks.room.day import parse_instant, resolve
 from roomtasks.room.room import Room
@@ -24,23 +24,13 @@ def clock(given: str) -> time:
     raise argparse.ArgumentTypeError(f"“{shown(given)}” is no time of day; write it as 09:00")
 
 
-def pair(reader: Callable[[str], float], example: str) -> Callable[[str], tuple[str, float]]:
-    """A place and a number, as R1=9."""
-
-    def read(given: str) -> tuple[str, float]:
-        place, value = _parted(given, example)
-        return place, reader(value)
-
-    return read
-
-
 fill_rate = pair(number("L/min", 0.01, 1000), "R1=9")
 with_share = pair(share, "D3=0.30")
 
 
 def free(given: str) -> tuple[str, str]:
     """A reservoir and when it is empty, as R1=10:40 or R1=2027-03-13T10:40; checked, not placed."""
-    place, at = _parted(given, "R1=10:40")
+    place, at = parted(given, "R1=10:40")
     if not isinstance(from_text(_CLOCK, at), time):
         try:
             instant_text(at)
@@ -60,10 +50,3 @@ def free_at(given: str, day: date, room: Room) -> datetime:
     if not isinstance(found, datetime):
         raise ValueError(f"unchecked time {given}")
     return found
-
-
-def _parted(given: str, example: str) -> tuple[str, str]:
-    place, sign, value = given.partition("=")
-    if not sign or not value.strip():
-        raise argparse.ArgumentTypeError(f"“{shown(given)}” is not written as {example}")
-    return name(place), value.strip()

@@ -65,7 +65,7 @@ class Acts:
             *self.water.courses(tank), *self.water.met(tank), self.water.gear(tank),
             self._counts(tank), *self.water.read(tank), self._added(tank), self.water.brought(tank),
             self.water.stress(tank), *self.water.valve(tank), *self._out(tank),
-            *self.water.seed(tank), *self.of_short_list(stay),
+            self.water.seed(tank), *self.of_short_list(stay),
         )  # fmt: skip
 
     def of_watch(self, row: WatchView) -> tuple[Act, ...]:
@@ -74,7 +74,7 @@ class Acts:
             *self._looks(tank), self.water.health(tank), *self.water.valve(tank),
             *self.water.met(tank), *self.water.courses(tank), self.water.gear(tank),
             self._counts(tank),
-            *self.water.read(tank), *self._out(tank), *self.water.seed(tank),
+            *self.water.read(tank), *self._out(tank), self.water.seed(tank),
         )  # fmt: skip
 
     def of_run(self, found: RunNow) -> tuple[Act, ...]:
@@ -131,6 +131,7 @@ class Acts:
             Act(label="an arrival", make=make, asks=short),
             Act(label="an arrival of an earlier day, or for other days", make=make,
                 asks=(*short, *whole_tale)),
+            self.water.seed(),
         )  # fmt: skip
 
     # ---- arrivals -----------------------------------------------------------------------

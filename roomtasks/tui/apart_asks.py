@@ -10,6 +10,7 @@ from roomtasks.room.column import Column, from_text
 from roomtasks.room.day import parse_day
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
+from roomtasks.room.seed import left_words, needs_seed
 from roomtasks.room.stock import Group
 from roomtasks.tui.side_acts import Act, Ask, Do, HasWords
 from roomtasks.work.apart_view import ApartView
@@ -143,6 +144,26 @@ class Choices:
             words.append(f"{code}  {told}" if code in takers else self._words[code])
         return Ask(text="Which tank are they put apart in", choices=tuple(words),
                    values=tuple(codes), page=True)  # fmt: skip
+
+    def seeded(self) -> Ask:
+        """Which tank a sponge starts: those without a ripe filter of their own first."""
+        room, today = self.seen.room, self.seen.today
+        first = [code for code in self.codes if needs_seed(room, code, today)]
+        return self.tank("Which tank does the sponge start", first=first)
+
+    def seed(self, to: str = "") -> Ask:
+        """Which filter is hung in: those that would do first, the others with why not."""
+        room, today = self.seen.room, self.seen.today
+        ones = [seed for seed in self.seen.seeds if seed.item.tank != to]
+        ones.sort(key=lambda seed: seed.refused is not None)
+        words = []
+        for seed in ones:
+            item, no = seed.item, seed.refused
+            left = left_words(room, item.tank, item.code, today)
+            told = f"NOT: {no.what}" if no is not None else f"ripe; {left}"
+            words.append(f"{item.code}  {told}")
+        return Ask(text="Which filter is the seed", choices=tuple(words),
+                   values=tuple(seed.item.code for seed in ones), page=True)  # fmt: skip
 
     def groups(self, tank: str) -> tuple[Group, ...]:
         return tuple(self.seen.room.groups_in(tank))

@@ -210,18 +210,15 @@ class TankActs:
         return tuple(reading(*each) for each in (("ammonia", "mg/L"), ("nitrite", "mg/L"),
                                                  ("temperature", "C")))  # fmt: skip
 
-    def seed(self, tank: str) -> tuple[Act, ...]:
-        """A sponge of the tank to start another: refused where the tank is kept apart."""
-        codes = tuple(each.code for each in self.seen.room.filters if each.tank == tank)
-        if not codes:
-            return ()
-        asks = (Ask(text="Which filter:", choices=codes),) if len(codes) > 1 else ()
-        where = self.ask.tank("Which tank does the sponge start", (tank,))
-        return (
-            Act(label="a ripe sponge from here to start another tank", asks=(*asks, where),
-                make=lambda a, anyway: run(seed_acts.take_seed, a[0] if asks else codes[0], a[-1],
-                                           anyway)),
-        )  # fmt: skip
+    def seed(self, tank: str = "") -> Act:
+        """A ripe sponge of another tank hung into this one, or into one that is asked for."""
+        if tank:
+            return Act(label="a seed sponge into here", asks=(self.ask.seed(tank),),
+                       make=lambda a, anyway: run(
+                           seed_acts.take_seed, a[0], tank, anyway))  # fmt: skip
+        asks = (self.ask.seeded(), self.ask.seed())
+        return Act(label="a seed sponge to start a tank", asks=asks,
+                   make=lambda a, anyway: run(seed_acts.take_seed, a[1], a[0], anyway))  # fmt: skip
 
     # ---- who met whom -----------------------------------------------------------------------
 

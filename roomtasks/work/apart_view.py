@@ -14,12 +14,14 @@ from roomtasks.room.isolation import opening_refusals, owners_changed
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import Line, checklist, release_refusals
 from roomtasks.room.room import Room
+from roomtasks.room.seed import Seed
 from roomtasks.room.stay_clock import StayFacts
 from roomtasks.room.stay_facts import DEATHS, LOOKS, Seen, facts_of, stays_now
 from roomtasks.room.stock import Stay
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.work.room_acts import valve_turn
+from roomtasks.work.seed_acts import seeds
 from roomtasks.work.stay_acts import readiness
 from roomtasks.work.stay_view import FishView, seen_of, view_of
 
@@ -61,6 +63,7 @@ class ApartView:
     to: Mapping[str, str]
     facts: Mapping[str, StayFacts]
     takers: tuple[Taker, ...]
+    seeds: tuple[Seed, ...]
     cuts: tuple[Cut, ...]
 
     @property
@@ -77,6 +80,7 @@ def apart_view(store: Store, now: datetime, to: Mapping[str, str]) -> ApartView 
         today = room.day_at(now)
         seen = seen_of(store, room, today)
         takers = tuple(_takers(store, room, now))
+        sponges = seeds(store, room, today)
         cuts = tuple(_cuts(store, room, now))
     fish = view_of(room, seen, now)
     fish = replace(
@@ -88,7 +92,7 @@ def apart_view(store: Store, now: datetime, to: Mapping[str, str]) -> ApartView 
                for stay in fish.stays},
         facts={stay.now.stay.code: facts_of(room, stay.now.stay, seen, today)
                for stay in fish.stays},
-        takers=takers, cuts=cuts,
+        takers=takers, seeds=sponges, cuts=cuts,
     )  # fmt: skip
 
 

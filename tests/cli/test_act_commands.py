@@ -22,6 +22,7 @@ ACTS = [
     (("seen", "B1", "spawn", "--count", "40", "--note", "in the shell"), "B1: spawn 40 on Sat 6"),
     (("seen", "B1", "hatch", "--day", "2027-03-09"), "B1: hatch on Tue 9 Mar"),
     (("class", "A2", "watch", "--reason", "flicking"), "A2 is under watch: flicking"),
+    (("seed", "B1-1", "B2"), "seed sponge B1-1 from B1 to B2"),
 ]
 
 
@@ -67,6 +68,8 @@ REFUSALS = [
     ("no-change", ("valve", "A1", "open")),
     ("no-change", ("pump", "S", "running")),
     ("ask", ("read", "A1", "ph", "77")),
+    ("seed-from-apart", ("seed", "Q1-1", "B1")),
+    ("no-change", ("seed", "B1-1", "B1")),
 ]
 
 

@@ -191,8 +191,10 @@ async def ways_out_refused(keeper: Keeper) -> None:
     await keeper.typed("2")
     await keeper.pick("B1")
     await keeper.refused("part-of-a-lot", "part out, with a reason")
-    await keeper.choose("a ripe sponge from here to start another tank")
+    await keeper.go("arrival")
+    await keeper.choose("a seed sponge to start a tank")
     await keeper.pick("B1")
+    await keeper.pick("Q1-1")
     await keeper.refused("seed-from-apart", "take one from a clean tank")
     assert await keeper.room() == before
 
