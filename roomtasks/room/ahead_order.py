@@ -24,18 +24,20 @@ from roomtasks.room.level_task import Bounds, Placement, Span, Task
 def in_any_way(
     asked: Asked, found: Weeks, placement: Placement, begin: Mapping[str, int]
 ) -> tuple[Weeks, Placement]:
-    """The better plan of the two where the rules let it be done, with bounds for any way."""
-    span = _free(_unspared(asked, found).span)
-    if span == found.span:
-        return found, placement
-    if _choices(span) > MOST_TASKS:
-        free = None
-    else:
-        free = level(span, begin)
+    """The better plan of the two where the walk lets it be done, with bounds for any way."""
+    ordered, wide = _free(found.span), _free(_unspared(asked, found).span)
+    if _choices(wide) > MOST_TASKS:
+        if wide == ordered:
+            return found, placement
+        return found, replace(placement, bounds=_bounds(wide, placement, None))
+    if ordered != found.span:
+        free = level(ordered, begin)
         better = _rank(free) <= _rank(placement) if begin else _rank(free) < _rank(placement)
-        if better and _kept(found.span, free) and _walked(asked.outlook, found, free):
-            return replace(found, span=span), free
-    return found, replace(placement, bounds=_bounds(span, placement, free))
+        if better and _walked(asked.outlook, found, free):
+            found, placement = replace(found, span=ordered), free
+    if wide == found.span:
+        return found, placement
+    return found, replace(placement, bounds=_bounds(wide, placement, level(wide, begin)))
 
 
 def _unspared(asked: Asked, found: Weeks) -> Weeks:
@@ -73,12 +75,6 @@ def _rank(placement: Placement) -> tuple[int, ...]:
 def _gone(placement: Placement) -> set[str]:
     """Tasks that were put late, or left, for the sake of another."""
     return {*placement.put_late, *(left.id for left in placement.left if not left.proven)}
-
-
-def _kept(span: Span, placement: Placement) -> bool:
-    """Whether every task lies on a day it has there."""
-    days = {task.id: task.days for task in span.tasks}
-    return all(day in days[name] for name, day in placement.days.items() if name in days)
 
 
 def _walked(outlook: Outlook, found: Weeks, placement: Placement) -> bool:
