@@ -30,7 +30,7 @@ from roomtasks.tui.widgets.lines_view import LinesView
 from roomtasks.tui.widgets.timeline import TimelineView
 from roomtasks.tui.widgets.vessel_view import VesselView
 
-FOOT = ("step", "open", "other_step", "close", "what_if", "choose", "take_back", "part_next",
+FOOT = ("step", "open", "other_step", "close", "take_back", "what_if", "choose", "part_next",
         "line_next", "day_next", "done_before", "page_next", "line_back")  # fmt: skip
 MOST_TRACKS = 6
 

@@ -7,6 +7,7 @@ dots of a quarter of a row's height; else in plain signs.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual.widgets import Static
 
@@ -63,8 +64,11 @@ def growth_lines(
 
 def _head(drawn: Growing, width: int) -> str:
     legend = f"{SAMPLE} measured" + ("  line: forecast, spread" if drawn.line else "")
-    both = f"{clean(drawn.title)}: mm by day  {legend}"
-    return both if len(both) <= width else f"{clean(drawn.title)}  {legend}"
+    title = clean(drawn.title)
+    for named in (f"{title}: mm by day", title, title.partition(" ")[0]):
+        if cell_len(f"{named}  {legend}") <= width:
+            break
+    return f"{named}  {legend}"
 
 
 class _Field:
