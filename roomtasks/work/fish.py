@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from roomtasks.room.day import day_start
 from roomtasks.room.journal import Event
 from roomtasks.room.naming import day_words, lot_words
 from roomtasks.room.problem import Problem
@@ -282,8 +283,9 @@ def do_put_in(it: Doing, group: Group, *, joins: bool = False) -> str | Problem:
         return Problem(group.code, "0 fish is no group", "give 1 or more")
     it.writer.put("groups", group)
     note_event(it, "put-in", group.tank, group.count, group.code, group.since)
-    _carried(it, replace(group, tank=""), group.count, "put-in", to=group.tank, became=group.code)
-    _turned(it, group.tank, group.count)
+    came = replace(group, tank="")
+    _carried(it, came, group.count, "put-in", to=group.tank, became=group.code, on=group.since)
+    _turned(it, group.tank, group.count, group.since)
     return f"{group.count} {group.line} ({group.code}) put into {group.tank}"
 
 
@@ -320,26 +322,32 @@ def note_event(
 
 def _carried(
     it: Doing, group: Group, count: int, how: str, *, to: str = "", became: str = "",
-    note: str = "",
+    note: str = "", on: date | None = None,
 ) -> None:  # fmt: skip
-    """Write that fish went from water to water; the group's tank is where they left."""
+    """Write that fish went from water to water; the group's tank is where they left.
+
+    `on`: a day gone by, whose hour is not known; then from its beginning.
+    """
+    earlier = on if on is not None and on < it.today else None
+    at = day_start(earlier, it.room.zone, it.room.day_starts) if earlier else it.now
     it.writer.put(
         "transfers",
         Transfer(
             id=it.writer.next_id("transfers"), act=it.writer.id, group=group.code,
             to_group=became, line=group.line, from_tank=group.tank, to_tank=to, count=count,
-            how=how, day=it.today, at=it.now, note=note,
+            how=how, day=earlier or it.today, at=at, note=note,
         ),
     )  # fmt: skip
 
 
-def _turned(it: Doing, tank: str, change: int) -> str:
+def _turned(it: Doing, tank: str, change: int, on: date | None = None) -> str:
     """Write that a tank lost its last fish, or got its first; says what ended with them."""
     before = it.room.heads_in(tank)
     after = before + change
+    since = max([on or it.today, *(row.since for row in it.room.stocked if row.tank == tank)])
     if before and not after:
-        it.writer.put("stocked", Stocked(tank=tank, since=it.today, state="empty"))
+        it.writer.put("stocked", Stocked(tank=tank, since=since, state="empty"))
         return "".join(f"; {said}" for said in emptied(it.room, it.writer, tank, it.today))
     if after and not before:
-        it.writer.put("stocked", Stocked(tank=tank, since=it.today, state="fish"))
+        it.writer.put("stocked", Stocked(tank=tank, since=since, state="fish"))
     return ""

@@ -20,6 +20,7 @@ from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group
+from roomtasks.room.transfer import TRANSFERS
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.work import course_acts, fish, room_acts, stay_acts
@@ -361,3 +362,15 @@ def test_undo_of_any_act_restores_every_date(
         for number, was in reversed(before):
             assert isinstance(undo(store, on(9), "mk", number), Undone)
             assert [stay.now for stay in view(store, 30).stays] == [stay.now for stay in was]
+
+
+def test_an_arrival_entered_days_later_stands_in_every_book_on_its_day(store: Store) -> None:
+    """The tank has fish since that day, and what they could have met is met since then."""
+    came = CAME - timedelta(days=3)
+    told(stay_acts.arrive(store, on(0), "mk", lot(since=came)))
+    room = room_of(store)
+    (moved,) = [
+        row for row in read.rows(store, TRANSFERS) if row.to_tank == "Q1" and row.group == "new-9"
+    ]
+    assert (moved.day, room.day_at(moved.at)) == (came, came)
+    assert max(row.since for row in room.stocked if row.tank == "Q1") == came
