@@ -41,7 +41,7 @@ from roomtasks.tui.widgets.bars_view import BarsView
 from roomtasks.tui.widgets.lines_view import Row
 from roomtasks.work.ahead_view import scene
 
-FOOT = ("do", "later", "earlier", "open", "other", "what_if", "span", "close", "take_back",
+FOOT = ("do", "later", "earlier", "open", "other", "close", "take_back", "what_if", "span",
         "part_next", "line_next", "page_next", "line_back")  # fmt: skip
 FOOT_TRIED = ("do", "close", "later", "earlier", "open", "part_next", "line_next")
 ON_TO = "2 down  8 up  3 page on  0 on to the question"
