@@ -86,6 +86,12 @@ def left_words(room: Room, tank: str, but: str, today: date) -> str:
     return f"{tank} keeps {' '.join(item.code for item in left)}, not ripe yet"
 
 
+def keeps_ripe(room: Room, item: Filter, today: date) -> bool:
+    """Whether a tank keeps a ripe filter once this one is gone from it."""
+    others = (each for each in room.filters if each.tank == item.tank and each != item)
+    return any(is_ripe(each, today) for each in others)
+
+
 def needs_seed(room: Room, tank: str, today: date) -> bool:
     """Whether a tank has no ripe filter of its own."""
     return not any(item.tank == tank and is_ripe(item, today) for item in room.filters)

@@ -10,7 +10,7 @@ from roomtasks.room.column import Column, from_text
 from roomtasks.room.day import parse_day
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
-from roomtasks.room.seed import left_words, needs_seed
+from roomtasks.room.seed import keeps_ripe, left_words, needs_seed
 from roomtasks.room.stock import Group
 from roomtasks.tui.side_acts import Act, Ask, Do, HasWords
 from roomtasks.work.apart_view import ApartView
@@ -146,16 +146,20 @@ class Choices:
                    values=tuple(codes), page=True)  # fmt: skip
 
     def seeded(self) -> Ask:
-        """Which tank a sponge starts: those without a ripe filter of their own first."""
+        """Which tank a sponge starts: those that stand alone without a ripe filter first."""
         room, today = self.seen.room, self.seen.today
-        first = [code for code in self.codes if needs_seed(room, code, today)]
+        first = [
+            code for code in self.codes
+            if needs_seed(room, code, today) and not room.valve.open_to(code, self.seen.now)
+        ]  # fmt: skip
         return self.tank("Which tank does the sponge start", first=first)
 
     def seed(self, to: str = "") -> Ask:
-        """Which filter is hung in: those that would do first, the others with why not."""
+        """Which filter is hung in: those whose tank keeps a ripe one first, then why not."""
         room, today = self.seen.room, self.seen.today
         ones = [seed for seed in self.seen.seeds if seed.item.tank != to]
-        ones.sort(key=lambda seed: seed.refused is not None)
+        ones.sort(key=lambda seed: (seed.refused is not None,
+                                    not keeps_ripe(room, seed.item, today)))  # fmt: skip
         words = []
         for seed in ones:
             item, no = seed.item, seed.refused
