@@ -62,3 +62,26 @@ def test_every_question_says_how_it_is_answered_and_left() -> None:
     assert key_words(Question("x", "Sure?", ("yes",))) == "1 yes  0 or Esc leaves it"
     assert key_words(Question("x", "When:", blank="now")) == "Enter takes now  . or Esc leaves it"
     assert key_words(asking.note("check@room")) == "type it  Esc leaves it"
+
+
+async def test_while_the_journal_is_searched_the_foot_names_what_works(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        await press(app, pilot, "5", "slash", "slash")
+        assert foot(screen_text(app)).startswith("type it  Enter finds")
+        await press(app, pilot, "H", "enter")
+        assert foot(screen_text(app)).startswith("/ then type to search")
+
+
+async def test_what_a_form_says_goes_when_the_field_is_mended(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        await press(app, pilot, "e", "6", "5", "down", "x", "f2")
+        assert "Not saved: mend the fields" in flat(app)
+        await press(app, pilot, "backspace", "1")
+        assert "Not saved" not in flat(app)
+        assert "shelf: " in flat(app)
+        await press(app, pilot, "down", "down", "down", "7", "2", "f2")
+        assert "Not saved" not in flat(app)
+        said = str(app.screen.query_one("#said").render())
+        assert said
+        await press(app, pilot, "2")
+        assert not str(app.screen.query_one("#said").render())

@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
+from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from roomtasks.room.check import faults_of_change
@@ -75,6 +76,11 @@ class FactsScreen(PageScreen):
             self.value_of += [value] * len(lines)
         return rows or [Row("None yet; + adds one.", "quiet")]
 
+    def _step(self, step: int) -> None:
+        """What was said of the last change goes with the move."""
+        self.query_one("#said", Static).update("")
+        super()._step(step)
+
     def action_turn(self) -> None:
         self._turn(1)
 
@@ -82,6 +88,7 @@ class FactsScreen(PageScreen):
         self._turn(-1)
 
     def _turn(self, step: int) -> None:
+        self.query_one("#said", Static).update("")
         self.sheet = (self.sheet + step) % len(OFFERED)
         self.query_one(LinesView).at = 0
         self.redraw()
@@ -206,7 +213,10 @@ class FormScreen(FieldsScreen[None]):
 
     def on_descendant_focus(self, event: events.DescendantFocus) -> None:
         """What the field in hand is, whole, until something else is to be said."""
-        name = (event.widget.id or "")[2:]
+        self._say_hint(event.widget)
+
+    def _say_hint(self, field: Widget) -> None:
+        name = (field.id or "")[2:]
         if name in self.spec.columns:
             self.refuse(f"{name.replace('_', ' ')}: {_hint(self.spec.columns[name])}")
 
@@ -221,6 +231,8 @@ class FormScreen(FieldsScreen[None]):
         self._say_fault(name, fault)
         if not fault:
             self._check_row(name)
+        if event.input is self.focused:
+            self._say_hint(event.input)
 
     def _say_fault(self, name: str, text: str) -> None:
         line = self.query_one(f"#p-{name}", Static)
@@ -250,9 +262,9 @@ class FormScreen(FieldsScreen[None]):
     def save(self) -> None:
         value = self._read()
         if value is None:
-            self.refuse("Not saved: mend the fields marked below them.")
             for field in self.query(Input):
                 self.on_input_changed(Input.Changed(field, field.value))
+            self.refuse("Not saved: mend the fields marked below them.")
             return
         self.post_message(self.Saved(self, self.sheet, value))
 

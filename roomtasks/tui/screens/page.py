@@ -119,6 +119,9 @@ class ChoiceScreen(PickScreen):
         return found
 
 
+SEARCHING = "type it  Enter finds  Backspace back  Esc shows all"
+
+
 class JournalScreen(PageScreen):
     """The journal, newest first, as far back as one goes; typing letters searches it.
 
@@ -176,6 +179,7 @@ class JournalScreen(PageScreen):
         cursor = "_" if self.typing else ""
         text = f"Find: {self.text}{cursor}" if self.text or self.typing else ""
         self.query_one("#said", Static).update(Text(clean(text)))
+        self.query_one("#foot", Static).update(Text(SEARCHING if self.typing else self.foot))
 
 
 HEADS = {"walk": "The walk", "water": "The water", **dict.fromkeys(SIDES, "A list beside the walk")}

@@ -71,6 +71,7 @@ class StartScreen(FieldsScreen[bool]):
         self._plan()
 
     def on_input_changed(self) -> None:
+        self.query_one("#said", Static).update("")
         self._plan()
 
     def _facts(self) -> dict[str, list[object]] | Problem:
