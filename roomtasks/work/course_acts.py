@@ -24,6 +24,7 @@ from roomtasks.room.course_days import (
     steps_of,
 )
 from roomtasks.room.fault import Facts
+from roomtasks.room.naming import many
 from roomtasks.room.problem import Problem
 from roomtasks.room.treatment import Level
 from roomtasks.room.why import day_words
@@ -56,7 +57,8 @@ def keep_course(
         it.writer.put("courses", course)
         for step in steps:
             it.writer.put("course_steps", step)
-        return f"course {course.code} ({course.name}) kept, {len(steps)} steps. {NO_ADVICE}"
+        count = many(len(steps), "step")
+        return f"course {course.code} ({course.name}) kept, {count}. {NO_ADVICE}"
 
     return doing(store, now, who, "course", do)
 
@@ -91,13 +93,13 @@ def start_course(
             it.writer.put("holds", hold)
         if first.dose is not None:
             note_event(it, _event(course), tank, None, _dose_words(first))
+        caution = f"{course.caution.rstrip('.')}. " if course.caution else ""
         again = any(row.course == code and row.tank == tank and row.state == "interrupted"
                     for row in it.room.runs)  # fmt: skip
         return (
             f"course {course.name} {'starts again at its first day' if again else 'begun'} in "
             f"{tank}, last day {day_words(last_day(run, steps))}; today: "
-            f"{', then '.join(first.words) or 'nothing'}. "
-            + f"{course.caution} {NO_ADVICE}".strip()
+            f"{', then '.join(first.words) or 'nothing'}. {caution}{NO_ADVICE}"
         )
 
     return doing(store, now, who, "course", do)
