@@ -340,7 +340,8 @@ def short_why(due: Due) -> str:
         parts.append(f"{verb} {day_words(last.day)}")
     parts += due.moved
     if due.owed_fraction is not None:
-        parts.append(f"{100 * due.owed_fraction:.1f} % still owed")
+        owed = "still owed" if due.part_done else "now, for what was missed"
+        parts.append(f"{100 * due.owed_fraction:.1f} % {owed}")
     if due.waits_for:
         parts.append(f"waits for “{due.waits_name or due.waits_for}”")
     return "; ".join(parts)

@@ -131,7 +131,7 @@ def first_parts(dues: Sequence[Due], made_up: Iterable[CaughtUp]) -> list[Due]:
     """What is due, each missed change with the fraction and litres of its first part."""
     each = {one.due.id: one for one in made_up if not one.often}
     return [
-        replace(due, fraction=each[due.id].fraction, litres=each[due.id].litres)
+        replace(due, fraction=each[due.id].fraction, owed_fraction=None, litres=each[due.id].litres)
         if due.id in each
         else due
         for due in dues

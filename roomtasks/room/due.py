@@ -17,6 +17,7 @@ from roomtasks.room.day import resolve
 from roomtasks.room.health import Health
 from roomtasks.room.job import Job, Window, parse_window
 from roomtasks.room.kind import KINDS
+from roomtasks.room.missed import made_up
 from roomtasks.room.naming import job_said
 from roomtasks.room.occurrence import ONTO, Block, Due, State, StepBack
 from roomtasks.room.past import NOTHING, Past, Pasts
@@ -74,7 +75,8 @@ def one_due(scene: Scene, job: Job, target: str, waters: "Waters") -> Due | None
         fraction=amounts.fraction, owed_fraction=amounts.owed_fraction,
         part_done=amounts.part_done, litres=amounts.litres, litres_known=amounts.litres_known,
     )  # fmt: skip
-    return _at_hour(scene, _held(scene, _put_off(_on_change_day(scene, due))))
+    due = _on_change_day(scene, _caught_up(scene, due, waters))
+    return _at_hour(scene, _held(scene, _put_off(due)))
 
 
 def _follows(scene: Scene, trigger: Trigger) -> str:
@@ -144,6 +146,18 @@ def _amounts(job: Job, past: Past, place: str, waters: "Waters") -> _Amounts:
     litres = job.litres * (1.0 - share) if job.litres is not None else None
     known = "as the job says" if litres else ""
     return _Amounts(None, 1.0 - share if parts else None, share, litres, known)
+
+
+def _caught_up(scene: Scene, due: Due, waters: "Waters") -> Due:
+    """After missed changes, what makes up for them, or the first part of it."""
+    place, missed = due.tank or due.target, due.slot.missed + due.past.left_out
+    plan = made_up(
+        scene.room, due.job, due.trigger, place, missed, due.part_done, scene.now
+    )  # fmt: skip
+    body = waters.body(place)
+    if plan is None or body is None or not plan.each_fraction:
+        return due
+    return replace(due, owed_fraction=plan.each_fraction, litres=plan.each_fraction * body[0])
 
 
 def _held(scene: Scene, due: Due) -> Due:

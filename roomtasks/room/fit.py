@@ -133,7 +133,7 @@ def cost_of_leaving(stop: Stop, setup_again: float) -> str:
         "late tomorrow" if left <= 0 else f"{left} day{'s' if left > 1 else ''} of window left"
     ]
     last = due.past.done
-    if due.fraction is not None and due.owed_fraction is None and last is not None:
+    if due.fraction is not None and not due.part_done and last is not None:
         usual = max(1, (due.slot.first - last.day).days)
         ratio = ((due.today + timedelta(days=1)) - last.day).days / usual
         if ratio > 1:

@@ -105,7 +105,7 @@ def _moves(due: Due) -> list[str]:
         if due.step_back.fraction is not None:
             back += f" with {100 * due.step_back.fraction:.1f} %"
         said.append(back)
-    if due.owed_fraction is not None:
+    if due.owed_fraction is not None and due.part_done:
         done = f"{100 * due.part_done:.4g} % is done"
         said.append(f"{done}, {100 * due.owed_fraction:.1f} % still owed")
     made_up = _made_up(due)
@@ -116,15 +116,15 @@ def _made_up(due: Due) -> str:
     """What one change would have to be after missed ones, never their plain sum."""
     missed = due.slot.missed + due.past.left_out
     seldom = not isinstance(due.trigger, Every) or due.trigger.interval.days >= SELDOM_DAYS
-    if not due.tank or due.fraction is None or due.owed_fraction is not None:
+    if not due.tank or due.fraction is None or due.part_done:
         return ""
     if missed < 1 or not seldom:
         return ""
-    whole = 100 * catch_up_for_gap(missed + 1, due.fraction)
-    return (
-        f"{missed} missed: {whole:.1f} % in one change would make up for it, in parts a day apart "
-        "where that is too much for a day (see the water)"
-    )
+    whole = catch_up_for_gap(missed + 1, due.fraction)
+    text = f"{missed} missed: {100 * whole:.1f} % in one change would make up for it"
+    if due.owed_fraction is None or due.owed_fraction >= whole - 1e-6:
+        return text
+    return f"{text}, too much for a day: {100 * due.owed_fraction:.1f} % now, the rest a day apart"
 
 
 def _stands(due: Due) -> list[str]:

@@ -23,6 +23,7 @@ from roomtasks.room.trouble_holds import RULE, Place, opens_after
 from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.store.write import Abandon, Writer, act
+from roomtasks.work.further_parts import further_parts
 from roomtasks.work.picture import HANDS, Picture, picture
 from roomtasks.work.water_marks import water_effects
 
@@ -260,6 +261,7 @@ def _one(
     writer.put("marks", made)
     if outcome in ("done", "partly"):
         remarks += _effects(writer, seen, due, made, how.litres is not None)
+        remarks += further_parts(writer, seen.room, due, made)
         last = due.past.done
         if last is not None and made.day < last.day:
             remarks.append(
