@@ -96,6 +96,7 @@ RULES = (
     ("no-ripe-filter", "newcomers to a filter that is not ripe", "a ripe sponge"),
     ("part-of-a-lot", "a part of a lot taken out", "leave it, or `part` with a reason"),
     ("release-open", "a release while a line is open", "settle or `confirm` the line named"),
+    ("which-destination", "a destination ticked without its tank", "`--to TANK`"),
     ("known-line", "the keeper's word on what the journal answers", "what the line waits for"),
     ("empty-tank", "a course in a tank without fish", "a tank with fish"),
     ("two-medicines", "a second medicine in one water", "`--also`, if the label allows it"),

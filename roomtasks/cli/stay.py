@@ -111,6 +111,7 @@ def _confirm_words(parser: Parser) -> None:
     lines = [line for line in LINES if line not in KNOWN_ONLY]
     parser.add_argument("stay", type=name, metavar="LOT", help="the lot's code")
     parser.add_argument("line", type=name, metavar="LINE", help=", ".join(lines))
+    parser.add_argument("--to", type=name, metavar="TANK", help="the destination that is meant")
     parser.add_argument("--note", type=text, default="", help="what was seen")
 
 
@@ -119,7 +120,7 @@ def _confirm(asked: Asked) -> Answer | Problem:
     return told(
         asked,
         lambda scene: stay_acts.tick(
-            scene.store, scene.now, scene.who, args.stay, args.line, args.note
+            scene.store, scene.now, scene.who, args.stay, args.line, args.note, args.to or ""
         ),
     )  # fmt: skip
 
@@ -253,7 +254,10 @@ COMMANDS = {
     ),
     "move-lot": Command(_move_lot, _move_lot_words, writes=True),
     "part": Command(_part, _part_words, writes=True),
-    "confirm": Command(_confirm, _confirm_words, writes=True),
+    "confirm": Command(
+        _confirm, _confirm_words, writes=True,
+        more="The destination is ticked for one tank, by --to; another is asked for again.",
+    ),
     "release": Command(
         _release, _release_words, writes=True,
         more="Refused while a line of the release is open, naming it; 'fish --to TANK' shows them.",

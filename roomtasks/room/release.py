@@ -18,8 +18,9 @@ from roomtasks.room.naming import day_words, lot_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stay_clock import StayNow
-from roomtasks.room.stock import Group, Stay
+from roomtasks.room.stock import Group, Stay, Tick
 
+TICKED_BY_HAND = "the keeper ticks it"
 LINES = {
     "dates": "the latest of its dates has come",
     "looked": "looked at on every day of the last 14",
@@ -67,7 +68,11 @@ class _Found:
 def checklist(
     room: Room, now: StayNow, today: date, readings: Iterable[Reading], to: str = ""
 ) -> tuple[Line, ...]:
-    """The twelve lines of a lot's release to a tank, blank where none is named yet."""
+    """The twelve lines of a lot's release to a tank; blank, that the tick was for, if any.
+
+    A tick of the destination is for one tank, and asked again for another.
+    """
+    to = to or meant_for(room, now.stay.code)
     ticks = {tick.line: tick for tick in room.ticks if tick.stay == now.stay.code}
     known = tuple(readings)
     found = {
@@ -83,12 +88,17 @@ def checklist(
     }
     lines = []
     for number, (code, words) in enumerate(LINES.items(), start=1):
-        seen = found.get(code, _Found(None, "the keeper ticks it"))
+        seen = found.get(code, _Found(None, TICKED_BY_HAND))
         tick = ticks.get(code)
         may_tick = code not in KNOWN_ONLY and seen.holds is None
         state = "known" if seen.holds else "open"
         evidence = seen.evidence
-        if may_tick and tick is not None:
+        if may_tick and code == "destination" and tick is not None and tank_of(tick) != to:
+            meant = tank_of(tick)
+            named = meant in room.tank
+            was = f"was for {meant}, not for {to}" if named else "named no tank"
+            evidence = f"the tick {was}; {evidence}"
+        elif may_tick and tick is not None:
             state = "ticked"
             evidence = f"{day_words(tick.day)} {tick.who} {tick.note}".strip()
         lines.append(
@@ -98,11 +108,29 @@ def checklist(
     return tuple(lines)
 
 
+def destination_note(to: str, note: str = "") -> str:
+    """The note of a tick of the destination, which keeps the tank it is for."""
+    return f"{to}: {note}" if note else to
+
+
+def tank_of(tick: Tick) -> str:
+    """The tank that a tick of the destination is for; what else stands there is no tank."""
+    return tick.note.partition(":")[0].strip()
+
+
+def meant_for(room: Room, stay: str) -> str:
+    """The destination a lot's tick is for, "" where none is ticked for a tank there is."""
+    found = next((t for t in room.ticks if t.stay == stay and t.line == "destination"), None)
+    meant = tank_of(found) if found is not None else ""
+    return meant if meant in room.tank else ""
+
+
 def release_refusals(lines: Iterable[Line], stay: Stay) -> Iterator[Problem]:
     """A refusal for every line that is open, naming it."""
     for line in lines:
         if line.state == "open":
-            remedy = f"'roomtasks confirm {stay.code} {line.code}' once it is so"
+            tail = " --to TANK" if line.code == "destination" else ""
+            remedy = f"'roomtasks confirm {stay.code} {line.code}{tail}' once it is so"
             yield Problem(
                 stay.code, f"line {line.number} is open: {line.words} ({line.evidence})",
                 remedy if line.may_tick else "it is settled by what the line says",

@@ -99,10 +99,11 @@ class Acts:
         to = self.seen.to.get(lot.code, "")
         ticks = line.may_tick or line.code in KNOWN_ONLY
         if ticks:
-            note = to if line.code == "destination" else ""
+            meant = to if line.code == "destination" else ""
             found.append(
-                Act(label="tick", make=lambda _, __: run(stay_acts.tick, lot.code, line.code, note))
-            )
+                Act(label=f"tick {meant}" if meant else "tick",
+                    make=lambda _, __: run(stay_acts.tick, lot.code, line.code, "", meant))
+            )  # fmt: skip
         match line.code:
             case "destination":
                 found.insert(len(found) if to else 0, self._destination(stay))

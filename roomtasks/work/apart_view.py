@@ -12,7 +12,7 @@ from datetime import date, datetime
 from roomtasks.room.arrival import arrival_refusals
 from roomtasks.room.isolation import opening_refusals, owners_changed
 from roomtasks.room.problem import Problem
-from roomtasks.room.release import Line, checklist, release_refusals
+from roomtasks.room.release import Line, checklist, meant_for, release_refusals
 from roomtasks.room.room import Room
 from roomtasks.room.seed import Seed
 from roomtasks.room.stay_clock import StayFacts
@@ -78,6 +78,7 @@ def apart_view(store: Store, now: datetime, to: Mapping[str, str]) -> ApartView 
         if isinstance(room, Problem):
             return room
         today = room.day_at(now)
+        to = {**_meant(room), **to}
         seen = seen_of(store, room, today)
         takers = tuple(_takers(store, room, now))
         sponges = seeds(store, room, today)
@@ -94,6 +95,12 @@ def apart_view(store: Store, now: datetime, to: Mapping[str, str]) -> ApartView 
                for stay in fish.stays},
         takers=takers, seeds=sponges, cuts=cuts,
     )  # fmt: skip
+
+
+def _meant(room: Room) -> dict[str, str]:
+    """The destinations ticked for lots, by lot."""
+    found = {stay.code: meant_for(room, stay.code) for stay in room.stays if stay.ended is None}
+    return {stay: to for stay, to in found.items() if to}
 
 
 def _lines(

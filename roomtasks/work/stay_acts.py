@@ -16,11 +16,14 @@ from roomtasks.room.release import (
     KNOWN_ONLY,
     LINES,
     WATCH_DAYS,
+    Line,
     checklist,
+    destination_note,
     release_refusals,
     started_anew,
 )
 from roomtasks.room.room import Room
+from roomtasks.room.stay_clock import StayNow
 from roomtasks.room.stay_facts import EXPLAINED, LOOKED, NOT_SEEN, SIGN, stays_now
 from roomtasks.room.stock import Group, Stay, Tick
 from roomtasks.room.why import day_words
@@ -167,9 +170,9 @@ def part(
 
 
 def tick(
-    store: Store, now: datetime, who: str, stay: str, line: str, note: str = ""
+    store: Store, now: datetime, who: str, stay: str, line: str, note: str = "", to: str = ""
 ) -> Told | Problem:  # fmt: skip
-    """The keeper says that a line of the release holds today."""
+    """The keeper says that a line of the release holds today; the destination for one tank."""
 
     def do(it: Doing) -> str | Problem:
         lot = _running(it, stay)
@@ -180,10 +183,38 @@ def tick(
         if line in KNOWN_ONLY:
             return Problem(line, "the journal answers this line, nobody ticks it",
                            "'roomtasks fish' shows what it waits for", "known-line")  # fmt: skip
-        it.writer.put("ticks", Tick(stay=stay, line=line, day=it.today, who=it.who, note=note))
-        return f"release of {stay}: {LINES[line]}" + (f" ({note})" if note else "")
+        kept = note
+        if line == "destination":
+            wrong = _no_destination(it, lot, to)
+            if wrong is not None:
+                return wrong
+            kept = destination_note(to, note)
+        it.writer.put("ticks", Tick(stay=stay, line=line, day=it.today, who=it.who, note=kept))
+        what = f"{to} will do as destination" if line == "destination" else LINES[line]
+        return f"release of {stay}: {what}" + (f" ({note})" if note else "")
 
     return doing(store, now, who, "tick", do)
+
+
+def _no_destination(it: Doing, lot: Stay, to: str) -> Problem | None:
+    """Why a destination cannot be ticked: none named, or one that the rules speak against."""
+    if not to:
+        return Problem(
+            lot.code, "which tank is meant is not said",
+            f"'roomtasks confirm {lot.code} destination --to TANK'", "which-destination",
+        )  # fmt: skip
+    if to not in it.room.tank:
+        return Problem(to, "there is no such tank", NO_TANK)
+    line = next(line for line in _lines_for(it, lot, to)[0] if line.code == "destination")
+    if line.may_tick:
+        return None
+    return Problem(to, line.evidence, "settle that first, or name another tank", "release-open")
+
+
+def _lines_for(it: Doing, lot: Stay, to: str) -> tuple[tuple[Line, ...], StayNow]:
+    seen = seen_of(it.writer.store, it.room, it.today)
+    now = next(now for now in stays_now(it.room, seen, it.today) if now.stay.code == lot.code)
+    return checklist(it.room, now, it.today, seen.readings, to), now
 
 
 def release(store: Store, now: datetime, who: str, stay: str, to: str) -> Told | Problem:
@@ -195,10 +226,7 @@ def release(store: Store, now: datetime, who: str, stay: str, to: str) -> Told |
             return lot
         if to not in it.room.tank:
             return Problem(to, "there is no such tank", NO_TANK)
-        seen = seen_of(it.writer.store, it.room, it.today)
-        found = stays_now(it.room, seen, it.today)
-        now_ = next(now for now in found if now.stay.code == stay)
-        lines = checklist(it.room, now_, it.today, seen.readings, to)
+        lines, now_ = _lines_for(it, lot, to)
         refused = next(release_refusals(lines, lot), None)
         if refused is not None:
             return refused

@@ -77,11 +77,47 @@ def test_every_open_line_refuses_by_name() -> None:
 
 
 def test_ticks_settle_only_what_the_keeper_may_say() -> None:
-    ticks = tuple(Tick(stay="lot", line=line, day=FREE, who="mk") for line in LINES)
+    ticks = tuple(
+        Tick(stay="lot", line=line, day=FREE, who="mk", note="D1" if line == "destination" else "")
+        for line in LINES
+    )
     found = lines(the_room(ticks=ticks))
     assert list(release_refusals(found.values(), LOT)) == []
     early = lines(the_room(ticks=ticks), today=FREE - timedelta(days=2))
     assert [code for code, line in early.items() if line.state == "open"] == ["dates"]
+
+
+def destination(note: str, to: str = "") -> Line:
+    tick = Tick(stay="lot", line="destination", day=FREE, who="mk", note=note)
+    return lines(the_room(ticks=(tick,)), to)["destination"]
+
+
+def test_the_tick_of_a_destination_is_for_the_tank_that_was_meant() -> None:
+    assert destination("D1", "D1").state == "ticked"
+    assert destination("D1: shaded side", "D1").evidence.endswith("mk D1: shaded side")
+    other = destination("D1", "Q1")
+    assert (other.state, other.may_tick) == ("open", True)
+    assert other.evidence.startswith("the tick was for D1, not for Q1; they stay in Q1")
+
+
+def test_the_tank_that_was_meant_is_looked_at_where_none_is_named() -> None:
+    assert destination("D1").state == "ticked"
+    unknown = destination("X9")
+    assert (unknown.state, unknown.evidence) == ("open", "no destination is named")
+
+
+@pytest.mark.parametrize("note", ["", "looks well", "X9"])
+def test_a_tick_that_names_no_tank_is_asked_again(note: str) -> None:
+    found = destination(note, "D1")
+    assert found.state == "open"
+    assert found.evidence.startswith("the tick named no tank; D1: ")
+
+
+def test_a_destination_that_will_not_do_any_more_is_told_though_it_was_ticked() -> None:
+    tick = Tick(stay="lot", line="destination", day=FREE, who="mk", note="D1")
+    watch = Condition(tank="D1", since=CAME, state="watch")
+    made = the_room(ticks=(tick,), conditions=(watch,))
+    assert lines(made, "")["destination"].evidence == "D1 is under watch"
 
 
 def test_a_day_nobody_looked_in_the_last_14_keeps_the_lot() -> None:

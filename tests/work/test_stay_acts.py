@@ -130,6 +130,17 @@ def test_two_more_fish_start_all_anew_after_a_plain_question(store: Store) -> No
     assert free_on(store, 20) == date(2027, 4, 17)
 
 
+def ticked_for(store: Store, code: str) -> None:
+    """The destination: not without its tank, not one under watch, not A3 for A1."""
+    refused(stay_acts.tick(store, on(57), "mk", code, "destination"), "which-destination")
+    refused(stay_acts.tick(store, on(57), "mk", code, "destination", to="A5"), "release-open")
+    told(stay_acts.tick(store, on(57), "mk", code, "destination", to="A3"))
+    other = refused(stay_acts.release(store, on(57), "mk", code, "A1"), "release-open")
+    assert "the tick was for A3, not for A1" in other.what
+    meant = told(stay_acts.tick(store, on(57), "mk", code, "destination", "by the pump", "A1"))
+    assert meant.words == f"release of {code}: A1 will do as destination (by the pump)"
+
+
 def test_a_stay_from_arrival_to_release(store: Store) -> None:
     """A sign on day 20, a course of 7 days from day 21, two days nobody looked, release."""
     code = arrived(store)
@@ -153,8 +164,9 @@ def test_a_stay_from_arrival_to_release(store: Store) -> None:
     known = refused(stay_acts.tick(store, on(57), "mk", code, "dates"), "known-line")
     assert "nobody ticks" in known.what
     told(fish.recount(store, on(57), "mk", "new-9", 8))
-    for line in ("eating", "tests", "destination", "bag-water", "net"):
+    for line in ("eating", "tests", "bag-water", "net"):
         told(stay_acts.tick(store, on(57), "mk", code, line))
+    ticked_for(store, code)
     out = told(stay_acts.release(store, on(57), "mk", code, "A1"))
     room = room_of(store)
     assert room.stay_in("Q1", CAME + timedelta(days=57)) is None
