@@ -1,4 +1,4 @@
-"""The tick of a destination by keys alone: it is for one tank, kept, and asked again for another."""
+"""The tick of a destination by keys alone: for one tank, kept, and asked again for another."""
 
 from pathlib import Path
 
