@@ -3,7 +3,7 @@
 from roomtasks.cli.figure_files import columns, size_list
 from roomtasks.cli.figure_kit import LEFT_OUT, Answer, Figure, Values, litres, number, one, words
 from roomtasks.room import growth
-from roomtasks.room.fitting import fit_growth, fit_weight
+from roomtasks.room.growth_fit import fit_growth, fit_weight
 from roomtasks.room.packing import fewest_fills
 from roomtasks.room.problem import Problem
 

@@ -13,7 +13,6 @@ from datetime import date, timedelta
 
 from roomtasks.room.amount import ASSUMED, FORECAST
 from roomtasks.room.brood import Brood, Sample
-from roomtasks.room.fitting import GrowthFit, fit_growth
 from roomtasks.room.growth import (
     Line,
     age_at_length,
@@ -21,6 +20,7 @@ from roomtasks.room.growth import (
     length_at_age,
     straight_growth,
 )
+from roomtasks.room.growth_fit import GrowthFit, fit_growth
 from roomtasks.room.line import LineFacts
 from roomtasks.room.naming import day_words
 from roomtasks.room.problem import Problem

@@ -3,7 +3,7 @@
 Lives here: the growth formulas of a brood and the sums on weight. Any one unit
 of length, weight and age throughout a call, as the keeper measures; days where
 a name says so.
-Does not live here: fitting a curve to many fish (`fitting`), and when a brood
+Does not live here: fitting a curve to many fish (`growth_fit`), and when a brood
 must move (`brood`).
 
 Sources: von Bertalanffy L(t) = Linf (1 - exp(-K (t - t0))); length-weight

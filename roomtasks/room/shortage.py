@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from roomtasks.room.batches import split_walking
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import first, zero_or_more
-from roomtasks.room.short import TOLERANCE, Means, litres_words, short_of
+from roomtasks.room.short_of_water import TOLERANCE, Means, litres_words, short_of
 from roomtasks.room.water_plan import (
     BodyChange,
     Choice,

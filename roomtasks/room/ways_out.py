@@ -11,7 +11,7 @@ from math import fsum
 from roomtasks.room.batches import filled_split, split_walking
 from roomtasks.room.body import SYSTEM
 from roomtasks.room.draw import CHANGE
-from roomtasks.room.short import (
+from roomtasks.room.short_of_water import (
     TOLERANCE,
     Short,
     count_words,

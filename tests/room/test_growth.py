@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from roomtasks.room import growth
-from roomtasks.room.fitting import GrowthFit, WeightFit, fit_growth, fit_weight
 from roomtasks.room.growth import Line
+from roomtasks.room.growth_fit import GrowthFit, WeightFit, fit_growth, fit_weight
 from roomtasks.room.problem import Problem
 from roomtasks.room.quantity import IMPOSSIBLE
 from tests.room.measured_fish import CHINOOK, HAKE_FEMALES, HAKE_MALES, SPOT
