@@ -10,6 +10,7 @@ from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_back import Back, Missed
 from roomtasks.room.away_catch_up import CaughtUp
 from roomtasks.room.journal import Mark
+from roomtasks.room.naming import job_there
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.away_view import back_view, catch_up
@@ -81,7 +82,7 @@ def _write_missed(page: Page, missed: Sequence[Missed]) -> None:
     gone = [one for one in missed if one.lapsed]
     counts: dict[str, int] = defaultdict(int)
     for one in gone:
-        counts[f"{one.name} {one.target}"] += 1
+        counts[job_there(one.name, one.target)] += 1
     if counts:
         text = "; ".join(f"{what} {many}x" for what, many in counts.items())
         page.line(f"gone by, not made up for one by one: {text}", indent=2, hang=2, style="quiet")

@@ -10,10 +10,9 @@ from roomtasks.cli.command import Command
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, number, text, when_of, when_text
 from roomtasks.room.amount import Amount
-from roomtasks.room.naming import time_words
 from roomtasks.room.pin import TROUBLES
 from roomtasks.room.problem import Problem
-from roomtasks.room.trouble import TroublePlan
+from roomtasks.room.trouble import TroublePlan, when_cold
 from roomtasks.room.trouble_clock import WEAK_AFTER_HOURS, TankClock
 from roomtasks.room.trouble_steps import Step, step_words
 from roomtasks.work.trouble_acts import tick_step, trouble_begin, trouble_over
@@ -155,7 +154,7 @@ def _write_clocks(page: Page, plan: TroublePlan) -> None:
             page.line(clock.words, indent=2, hang=4)
     cold = [clock for clock in plan.heat if clock.cold_at is not None]
     if cold:
-        times = [f"{each.tank} {time_words(each.cold_at)}" for each in cold if each.cold_at]
+        times = [f"{each.tank} {when_cold(plan, each.cold_at)}" for each in cold if each.cold_at]
         page.line("Heat, soonest cold first: " + ", ".join(times), hang=4)
         page.line("A forecast is not a test.", style="quiet")
 

@@ -164,7 +164,7 @@ def _jobs(
             target=other.target, tank=other.tank, minutes=its.minutes / TENTHS,
             rack=room.tank[other.tank].rack if other.tank else "", litres=its.litres / TENTHS,
             reservoir=its.reservoir, opens=day, slot=day, closes=day, may=(day,), pinned=False,
-            late_days=0, must=True, why=f"comes with {due.id}.",
+            late_days=0, must=True, why=f"comes with “{due.said}”.",
         )
         for other, its in zip(one.tail, weight[1:], strict=True)
     ]  # fmt: skip

@@ -124,7 +124,7 @@ def load_of(
     unknown = tuple(lodger.group for lodger in known if lodger.length_cm is None)
     inputs = tuple(
         Input(lodger.group, lodger.grams, "g", ASSUMED if lodger.length_cm is None else COMPUTED,
-              f"{lodger.count} of {lodger.length_cm or 0:g} cm")
+              f"{lodger.count} of {lodger.length_cm or 0:.2g} cm")
         for lodger in known
     )  # fmt: skip
     amount = Amount(

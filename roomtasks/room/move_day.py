@@ -8,10 +8,15 @@ adds stop-gaps.
 from dataclasses import dataclass
 from datetime import date
 
+from roomtasks.room.naming import many
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 
 SIZE, DENSITY, NEEDED, SPAWN = "size", "density", "tank needed", "next spawn"
+_AHEAD = {
+    SIZE: "it is large enough", DENSITY: "its tank is full", NEEDED: "its tank is needed",
+    SPAWN: "the parents spawn again",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +63,7 @@ def move_day(
     causes = tuple(sorted(found, key=lambda cause: (cause.day, cause.name)))
     later = causes[1] if len(causes) > 1 else None
     gap = (later.day - causes[0].day).days if later is not None else 0
-    tail = f", {gap} days before {later.name}" if later is not None and gap else ""
+    tail = f", {many(gap, 'day')} before {_AHEAD[later.name]}" if later and gap else ""
     return MoveDay(day=causes[0].day, cause=causes[0].name, why=causes[0].why + tail, causes=causes)
 
 
@@ -72,7 +77,9 @@ def stop_gaps(
     """
     if ready is not None and ready <= wanted.day:
         return ()
-    late = f"{(ready - wanted.day).days} days late" if ready is not None else "not found yet"
+    late = (
+        f"{many((ready - wanted.day).days, 'day')} late" if ready is not None else "not found yet"
+    )
     found = [
         f"the destination is {late}: one more change a week from {day_words(wanted.day)}",
         "feed less: growth slows, and so does what the water carries",

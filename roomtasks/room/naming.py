@@ -56,6 +56,11 @@ def job_at(name: str, place: str) -> str:
     return name if place in ("", "room") else f"{name} at {place}"
 
 
+def job_there(name: str, place: str) -> str:
+    """A job and its place in a list, as "Sump floss LOOP"; the room itself is not named."""
+    return name if place in ("", "room") else f"{name} {place}"
+
+
 def job_said(jobs: Mapping[str, Named], code: str, place: str = "") -> str:
     """A job's code and its place in words; the code with spaces where no such job is left."""
     job = jobs.get(code)

@@ -181,7 +181,7 @@ class _Clear:
         self.pushed |= set(pushed)
         why = f"{last.words} on {day_words(last.day)}, and {wanted} clear days"
         if pushed:
-            why += f", {len(pushed)} more for days that were none"
+            why += f", {len(pushed)} more for days that were not clear"
         yield Candidate(cause=cause, day=day, why=why)
 
     def _is_clear(self, day: date) -> bool:

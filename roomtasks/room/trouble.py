@@ -94,6 +94,12 @@ def trouble_plan(
     )  # fmt: skip
 
 
+def when_cold(plan: TroublePlan, at: datetime) -> str:
+    """When a tank is cold: the time alone where it is on the day of the look."""
+    there = plan.now.astimezone(at.tzinfo)
+    return f"{at:%H:%M}" if at.date() == there.date() else time_words(at)
+
+
 def matters(room: Room, trouble: Trouble, now: datetime) -> bool:
     """Whether a trouble is open, or so lately over that it still says something."""
     if not began_by(trouble, now):
@@ -137,8 +143,8 @@ def _changes(look: Look) -> Iterator[str]:
     trouble, room, over = look.trouble, look.room, look.over
     match trouble.sort:
         case "power-cut" if over is None:
-            yield "no food, no filter cleaned while it is off"
-            yield f"filters rest {FILTER_REST_DAYS} days after it, no food for 24 h after it"
+            yield "no food, no filter cleaned while the power is off"
+            yield f"once it is back: filters rest {FILTER_REST_DAYS} days, no food for 24 h"
         case "power-cut" if over is not None:
             again = food_again(room, over)
             half = room.day_at(over) + timedelta(days=HALF_FOOD_DAYS)

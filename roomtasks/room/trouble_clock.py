@@ -89,10 +89,7 @@ class TankClock:
         if self.battery_air:
             parts.append("on battery air")
         if self.limit_celsius is not None and self.cold_at is not None:
-            parts.append(
-                f"down to {self.limit_celsius.value:g} C about {time_words(self.cold_at)} "
-                f"(cooling time constant {self.tau_hours.value:.1f} h, {self.tau_hours.known})"
-            )
+            parts.append(f"{self.limit_celsius.value:g} C about {time_words(self.cold_at)}")
         return f"{self.tank}: " + ", ".join(parts)
 
 
@@ -270,7 +267,7 @@ def _grams_per_litre(
         grams / litres if litres else 0.0, "g/L", ASSUMED if unknown else COMPUTED,
         "sum of count x a L^b / litres",
         tuple(Input(lodger.group, lodger.grams, "g", COMPUTED, f"{lodger.count} of "
-                    f"{lodger.length_cm or 0:g} cm") for lodger in lodgers),
+                    f"{lodger.length_cm or 0:.2g} cm") for lodger in lodgers),
         "length-weight W = a L^b; a length nobody knows by the fish's stage",
     )  # fmt: skip
 

@@ -6,7 +6,7 @@ Pure: from a look to parts; what can be done at each line is in `apart_acts`.
 from collections.abc import Iterator
 
 from roomtasks.room.course_days import CourseDay
-from roomtasks.room.release import Line
+from roomtasks.room.release import TICKED_BY_HAND, Line
 from roomtasks.room.why import day_words
 from roomtasks.tui.apart_acts import Acts
 from roomtasks.tui.apart_words import (
@@ -195,10 +195,10 @@ class _Lines:
         sign = self.signs.open if line.state == "open" else self.signs.done
         how = "to be ticked: " if line.state == "open" and line.may_tick else ""
         how = "ticked " if line.state == "ticked" else how
-        evidence = said_days(line.evidence)
+        evidence = said_days(line.evidence) if line.evidence != TICKED_BY_HAND else ""
         return Item(
             key=f"line {stay.now.stay.code} {line.code}", about=stay.now.stay.code,
-            text=f"{sign} {line.number:>2} {line.words}: {how}{evidence}",
+            text=f"{sign} {line.number:>2} {line.words}: {how}{evidence}".rstrip(" :"),
             weight="quiet" if line.state != "open" else "", acts=self.acts.of_line(stay, line),
         )  # fmt: skip
 

@@ -240,7 +240,7 @@ class RoomApp(App[int]):
             case "journal":
                 await self._journal_page()
             case "keys":
-                await self.push_screen(PageScreen("Keys", key_rows))
+                await self.push_screen(PageScreen("Keys", partial(key_rows, signs=self.signs)))
             case "facts":
                 from roomtasks.tui.screens.facts import FactsScreen
 

@@ -127,7 +127,7 @@ def _open_counts(seen: BroodsSeen, signs: Signs) -> Iterator[Item]:
 
 
 def _over_title(made: MakeOver) -> str:
-    return f"{made.tank} is made over ({made.code}): {len(made.done)} of {len(STEPS)} steps done"
+    return f"{made.tank} is made over: {len(made.done)} of {len(STEPS)} steps done"
 
 
 def _make_over(seen: BroodsSeen, made: MakeOver, signs: Signs) -> Iterator[Item]:

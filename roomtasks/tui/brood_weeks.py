@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from roomtasks.room.room_full import Week, WhatIf
 from roomtasks.room.why import day_words
+from roomtasks.tui.apart_words import said_days
 from roomtasks.tui.brood_move_acts import what_ifs
 from roomtasks.tui.brood_words import BroodsSeen
 from roomtasks.tui.signs import Signs
@@ -76,6 +77,6 @@ def _week(seen: BroodsSeen, kinds: list[Week], signs: Signs) -> Item:
 def _opened(kinds: list[Week]) -> Iterator[str]:
     for week in kinds:
         if week.broods:
-            yield f"{week.kind}: {', '.join(week.broods)}"
+            yield f"{week.kind}: {said_days(', '.join(week.broods))}"
         for lever in week.levers:
             yield f"{lever.words}: gives {_tanks(lever.gives)} back"

@@ -6,9 +6,8 @@ From the view to words and acts; what a trouble asks for is worked out in
 
 from collections.abc import Iterator
 
-from roomtasks.room.naming import time_words
 from roomtasks.room.pin import TROUBLES
-from roomtasks.room.trouble import TroublePlan
+from roomtasks.room.trouble import TroublePlan, when_cold
 from roomtasks.room.trouble_holds import WORDS
 from roomtasks.room.trouble_steps import DONE, GONE_BY, LATE, TO_COME, Step, step_words
 from roomtasks.tui.here_words import noted_here
@@ -89,14 +88,18 @@ def _clocks(plan: TroublePlan) -> Iterator[Item]:
     """Oxygen first, then heat."""
     code = plan.trouble.code
     for n, clock in enumerate(plan.clocks):
-        head = "Oxygen first: " if n == 0 else "  "
+        head = "" if plan.trouble.sort == "heater" else "Oxygen first: " if n == 0 else "  "
         amounts = [("Fish to the litre", clock.grams_per_litre), (COOLING, clock.tau_hours)]
         amounts += [("Temperature", clock.celsius)] if clock.celsius is not None else []
         yield Item(key=f"{code} clock {clock.tank}", text=head + clock.words, about=clock.tank,
                    amounts=tuple(amounts), acts=(over_act(plan),))  # fmt: skip
-    cold = [f"{clock.tank} {time_words(clock.cold_at)}" for clock in plan.heat if clock.cold_at]
+    cold = [f"{clock.tank} {when_cold(plan, clock.cold_at)}" for clock in plan.heat
+            if clock.cold_at]  # fmt: skip
     if cold:
-        text = "Heat second, soonest cold first: " + ", ".join(cold) + ". A forecast is not a test."
+        lead = (
+            "Soonest cold" if plan.trouble.sort == "heater" else "Heat second, soonest cold first"
+        )
+        text = f"{lead}: " + ", ".join(cold) + ". A forecast is not a test."
         yield Item(key=f"{code} heat", text=text, acts=(over_act(plan),))
 
 

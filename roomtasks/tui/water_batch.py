@@ -52,8 +52,8 @@ class BatchLines:
         if batch.clock is not None:
             yield from self._clock(batch.clock)
             yield from self._after(batch.clock)
-        yield self._item("tanks", "Tanks in walking order: litres, cm to lower, share, dose",
-                         "quiet")  # fmt: skip
+        text = "Tanks in walking order: health class, litres, cm to lower, share, dose"
+        yield self._item("tanks", text, "quiet")
         for share in batch.shares:
             yield self._share(share)
 

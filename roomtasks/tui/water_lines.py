@@ -96,6 +96,12 @@ def _usable(seen: WaterSeen, code: str) -> list[str]:
     ]
 
 
+NEEDS = (
+    "By need: 1 a course, 2 eggs and fry, 3 nitrate over its limit, 4 missed last time, "
+    "5 days since"
+)
+
+
 @dataclass(frozen=True, slots=True)
 class _Lines:
     """The lines of one plan."""
@@ -188,6 +194,7 @@ class _Lines:
     def _needs(self) -> Iterator[Item]:
         if not self.plan.choices:
             return
+        yield Item(key="needs", text=NEEDS, weight="quiet")
         for draw in self.plan.needs:
             yield Item(
                 key=f"need {draw.due_id} {draw.tank or draw.place}",
@@ -250,7 +257,8 @@ def _price(prices: Sequence[Price]) -> Iterator[str]:
     for (fraction, settles, was), bodies in alike.items():
         text = f"{' '.join(bodies)}: {percent(fraction)}"
         if settles is not None and was is not None:
-            text += f", nitrate settles {num(settles)} mg/L above the source, not {num(was)}"
+            text += f", nitrate settles {num(settles)} mg/L above the source"
+            text += f", not {num(was)}" if num(settles) != num(was) else ""
         yield text
 
 
@@ -258,11 +266,10 @@ def _forecast(each: Forecast) -> Item:
     named = (("Read", each.reading), ("Made in a week", each.production_per_week),
              ("Now", each.now), ("Before the next change", each.before_next),
              ("Settles", each.settles), ("Least share", each.least_fraction))  # fmt: skip
-    told = [
-        f"{each.body}: read {amount(each.reading, unit=False)}, now "
-        f"{amount(each.now, unit=False)}, before the next "
-        f"{amount(each.before_next, unit=False)}, settles {amount(each.settles, unit=False)}"
-    ]
+    known = (("read", each.reading), ("now", each.now), ("before the next", each.before_next),
+             ("settles", each.settles))  # fmt: skip
+    told = [f"{word} {amount(value, unit=False)}" for word, value in known if value is not None]
+    told = told if each.reading is not None else ["not read yet", *told]
     if each.limit is not None:
         told.append(f"limit {num(each.limit)}")
     if each.crosses_on is not None:
@@ -271,8 +278,8 @@ def _forecast(each: Forecast) -> Item:
         told.append("CHANGE NOW")
     more = tuple(f"{note.about}: {note.text}" if note.about else note.text for note in each.notes)
     amounts = tuple((name, value) for name, value in named if value is not None)
-    return Item(key=f"nitrate {each.body}", text=", ".join(told), more=more, amounts=amounts,
-                weight="late" if each.change_now else "")  # fmt: skip
+    return Item(key=f"nitrate {each.body}", text=f"{each.body}: " + ", ".join(told), more=more,
+                amounts=amounts, weight="late" if each.change_now else "")  # fmt: skip
 
 
 def choice_words(choice: Choice) -> str:

@@ -301,6 +301,9 @@ def tracks(plan: ChangePlan, only: str = "") -> list[Track]:
 # ---- the page of a number ------------------------------------------------------------------------
 
 
+LARGE = 1000.0
+
+
 @dataclass(frozen=True, slots=True)
 class Opened:
     """What a line opens to: its numbers by name, and sentences that go with them."""
@@ -337,7 +340,8 @@ def _input(each: Input) -> str:
 
 
 def _exact(value: float) -> str:
-    return f"{value:.6g}"
+    """To four figures, and whole numbers whole."""
+    return f"{value:.0f}" if abs(value) >= LARGE else f"{value:.4g}"
 
 
 def _wrapped(text: str, width: int, weight: str = "") -> list[Row]:

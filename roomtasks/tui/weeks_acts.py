@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob
 from roomtasks.room.day import parse_day
+from roomtasks.room.naming import job_there
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
@@ -31,7 +32,7 @@ def job_acts(job: PlannedJob) -> tuple[Act, ...]:
     if job.n or comes_with(job):
         return ()
     if job.pinned:
-        sure = f"{job.name} {job.target}: let the plan choose its day again"
+        sure = f"{job_there(job.name, job.target)}: let the plan choose its day again"
         return (Act(label="let the plan choose", make=_always(_unpin(job.id)), sure=sure),)
     label = f"keep on {short_day(job.day)}"
     return (Act(label=label, make=lambda _, anyway: _pin(job.id, job.day, anyway)),)
@@ -79,7 +80,8 @@ def pull_act(day: PlannedDay) -> tuple[Act, ...]:
     if not jobs:
         return ()
     choices = tuple(
-        f"{job.name} {job.target}, {job.minutes:.0f} min, from {short_day(job.day)}" for job in jobs
+        f"{job_there(job.name, job.target)}, {job.minutes:.0f} min, from {short_day(job.day)}"
+        for job in jobs
     )
     values = tuple(key_of(job) for job in jobs)
     ask = Ask(text=f"To {day_words(day.day)}", choices=choices, values=values, page=True)
@@ -146,8 +148,8 @@ def stepped(
     Where there is none, the next day of the calendar with why it is not one.
     """
     if comes_with(job):
-        what = f"{job.name} has no day of its own: it {job.why.rstrip('.')}"
-        return Problem(job.id, what, "move that", "no-change")
+        what = f"it has no day of its own: it {job.why.rstrip('.')}"
+        return Problem(job.id, what, "move that", "no-change", job_there(job.name, job.target))
     may = set(job.may)
     if job.pinned:
         may |= {d.day for d in ahead.days if job.opens <= d.day <= job.closes and not d.away}
@@ -156,10 +158,12 @@ def stepped(
         return Step(min(onward) if step > 0 else max(onward))
     day = at + step * NEXT_DAY
     if day < ahead.first:
-        return Problem(job.id, f"{day_words(day)} has gone by", "nothing was moved", "no-change")
+        return Problem(job.id, f"{day_words(day)} has gone by", "nothing was moved", "no-change",
+                       job_there(job.name, job.target))  # fmt: skip
     if day > ahead.last:
         return Problem(job.id, f"{day_words(day)} is beyond the days shown",
-                       "/ shows more of them", "no-change")  # fmt: skip
+                       "/ shows more of them", "no-change",
+                       job_there(job.name, job.target))  # fmt: skip
     return Step(day, _why_not(job, day, room))
 
 

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_back import Back, Missed, span_back
+from roomtasks.room.naming import job_there
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
@@ -87,7 +88,7 @@ def _missed(missed: Sequence[Missed]) -> Iterator[str]:
     gone: dict[str, int] = defaultdict(int)
     for one in missed:
         if one.lapsed:
-            gone[f"{one.name} {one.target}"] += 1
+            gone[job_there(one.name, one.target)] += 1
     if gone:
         listed = "; ".join(f"{what} {many}x" for what, many in gone.items())
         yield f"Gone by, not made up for one by one: {listed}"

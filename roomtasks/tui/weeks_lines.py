@@ -6,7 +6,7 @@ Every job that can be moved has a line of its own; the daily round is one line.
 from collections.abc import Iterator, Sequence
 
 from roomtasks.room.ahead_plan import KEEPER, Ahead, PlannedDay, PlannedJob
-from roomtasks.room.naming import place_of
+from roomtasks.room.naming import job_there, place_of
 from roomtasks.room.room import Room
 from roomtasks.room.water_plan import Note
 from roomtasks.room.why import day_words
@@ -165,7 +165,7 @@ def _job(job: PlannedJob, iso: str, seen: WeeksSeen, signs: Signs) -> Item:
 def job_line(job: PlannedJob, seen: WeeksSeen, signs: Signs) -> str:
     """One job on its day, with what is special about that."""
     trial = seen.ask.trial if seen.asked is not None else None
-    said = [f"{job.name} {job.target}", f"{job.minutes:.0f} min"]
+    said = [job_there(job.name, job.target), f"{job.minutes:.0f} min"]
     if job.litres:
         said.append(f"{num(job.litres, 0)} L{f' of {job.reservoir}' if job.reservoir else ''}")
     if job.late_days:
@@ -195,7 +195,7 @@ def _job_more(job: PlannedJob) -> Iterator[str]:
 
 
 def _could_line(day: PlannedDay) -> str:
-    names = [f"{job.name} {job.target}" for job in day.could]
+    names = [job_there(job.name, job.target) for job in day.could]
     left = len(names) - COULD_NAMED
     tail = f" and {left} more" if left > 0 else ""
     free = day.minutes_there_are - day.minutes
@@ -205,4 +205,5 @@ def _could_line(day: PlannedDay) -> str:
 
 def _could(jobs: Sequence[PlannedJob]) -> Iterator[str]:
     for job in jobs:
-        yield f"{job.name} {job.target}, {job.minutes:.0f} min, planned for {day_words(job.day)}"
+        what = job_there(job.name, job.target)
+        yield f"{what}, {job.minutes:.0f} min, planned for {day_words(job.day)}"

@@ -13,6 +13,7 @@ from typing import Generic, TypeVar
 
 from roomtasks.room.ahead_plan import Ahead, PlannedJob, WhatIfAhead
 from roomtasks.room.away_plan import AwayPlan, away_plan
+from roomtasks.room.naming import job_there
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.work.ahead_view import AS_IT_IS, AheadScene, planned
@@ -45,7 +46,7 @@ class Trial:
 
     @property
     def words(self) -> str:
-        return f"{self.name} {self.target}"
+        return job_there(self.name, self.target)
 
     def kept_in(self, room: Room) -> bool:
         """Whether the room keeps it on this day already."""

@@ -12,6 +12,7 @@ from datetime import date
 from rich.cells import cell_len
 
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WaterUse, WhatIfAhead
+from roomtasks.room.naming import job_there
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
 from roomtasks.tui.signs import Signs
@@ -224,7 +225,9 @@ def trial_words(seen: WeeksSeen, width: int) -> str:
     trial = seen.ask.trial
     if trial is None or seen.asked is None:
         return ""
-    moved = [f"{job.name} {job.target} to {short_day(job.day)}" for job in others_moved(seen)]
+    moved = [
+        f"{job_there(job.name, job.target)} to {short_day(job.day)}" for job in others_moved(seen)
+    ]
     way = f"{short_day(trial.planned)} to {day_words(trial.day)}"
     kept = "" if trial.n == 0 else "; only the next one there can be kept on a day"
     lead = f"Only asked: {trial.words}, {way}: {_changes(seen)}; "

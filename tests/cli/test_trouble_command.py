@@ -242,7 +242,8 @@ def test_what_must_not_slip_and_has_no_time_is_named_before_anything_else(ask: A
     flat = said.flat
     assert f"No time for {len(named)} that must not slip" in flat
     for name in named:
-        assert name in flat.partition("Kept, in walking order")[0]
+        job, _, place = name.partition("@")
+        assert place in flat.partition("Kept, in walking order")[0], job
     assert "min would hold them: give that many." in flat
     most = ask("short-day", str(would["must_not_slip_minutes"]), "--show", "--json").json
     assert most["no_time_though_must_not_slip"] == []

@@ -176,7 +176,7 @@ def test_the_earliest_of_four_sets_the_day_and_says_why() -> None:
                      needed=on(80), spawn=None)  # fmt: skip
     assert isinstance(found, MoveDay)
     assert (found.cause, found.day) == ("density", on(61))
-    assert found.why.endswith("11 days before size"), COMMON
+    assert found.why.endswith("11 days before it is large enough"), COMMON
     assert [cause.name for cause in found.causes] == ["density", "size", "tank needed"]
     spawn = move_day(size=on(72), size_cm=3.0, density=None, density_cm=0, limit="",
                      needed=None, spawn=on(40))  # fmt: skip

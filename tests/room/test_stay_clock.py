@@ -116,7 +116,7 @@ def test_days_nobody_looked_push_the_date_and_are_listed() -> None:
     now = on(sign + timedelta(days=10), facts)
     assert now.release_on == sign + timedelta(days=30)
     assert set(now.unlooked) == away == set(now.no_clear)
-    assert "2 more for days that were none" in now.set_by.why
+    assert "2 more for days that were not clear" in now.set_by.why
 
 
 def test_today_counts_until_it_is_over_without_a_look() -> None:

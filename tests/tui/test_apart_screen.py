@@ -77,7 +77,6 @@ async def test_a_long_refusal_is_shown_to_its_end(tmp_path: Path, size: tuple[in
         await choose(app, pilot, "moved to a tank, to breed or grow")
         await typed(app, pilot, "3")
         await pick(app, pilot, "B1")
-        await hit(app, pilot, "1")
         assert "[part-of-a-lot]" in flat(app)
         assert "at the lot [part-of-a-lot]. Nothing was entered." in flat(app)
         assert "roomtasks" not in flat(app)
@@ -221,7 +220,7 @@ async def test_who_met_whom_is_a_page_and_all_are_watched_by_one_yes(
         await typed(app, pilot, "white spots")
         assert "1 tank: A1" in flat(app)
         await hit(app, pilot, "1")
-        assert "1 tanks that met A1 under watch" in said(app)
+        assert "1 tank that met A1 under watch" in said(app)
         await hit(app, pilot, "u")
         assert await app.desk.ask(read.room) == before
         assert clock.instant == at(SATURDAY)

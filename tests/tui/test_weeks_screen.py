@@ -205,7 +205,7 @@ async def test_lines_that_are_no_job_say_so_and_what_comes_along_does_not_move(
         assert "No job of one day is in hand" in screen.said
         await go_to(app, pilot, "Refill S S", after="Sat 6 Mar")
         await hit(app, pilot, "plus")
-        assert "comes with change-s@S; move that" in screen.said
+        assert "comes with “Change system S at S”; move that" in screen.said
 
 
 async def test_a_job_is_pulled_forward_from_a_list(tmp_path: Path) -> None:

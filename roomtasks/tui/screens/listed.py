@@ -4,6 +4,7 @@ What the water screen and the lists beside the walk have in common. It writes
 nothing and knows no room.
 """
 
+from functools import partial
 from time import monotonic
 from typing import ClassVar
 
@@ -42,6 +43,7 @@ class ListedScreen(Screen[None]):
         self.said = ""
         self._last: tuple[str, float] = ("close", monotonic())
         self._opened_by: tuple[str, float] = ("", 0.0)
+        self._held_until = 0.0
         self._actions = {
             name: key.action for key in KEYS if self.side in key.screens for name in key.keys
         }
@@ -76,8 +78,12 @@ class ListedScreen(Screen[None]):
         """Whether what is said still holds, whatever is taken in hand."""
         return False
 
-    def say(self, text: str) -> None:
-        """A sentence above the keys; it stays until the next one, act or move of the hand."""
+    def say(self, text: str, seconds: float = 0.0) -> None:
+        """A sentence above the keys; it stays until the next one, act or move of the hand.
+
+        `seconds`: so long at the least, where it comes by itself.
+        """
+        self._held_until = monotonic() + seconds
         self.said = on_screen(clean(text))
         self.draw_said()
 
@@ -102,7 +108,7 @@ class ListedScreen(Screen[None]):
 
     def forget(self) -> None:
         """A new act or move of the hand: what was said before goes."""
-        if self.said and not self.stays():
+        if self.said and not self.stays() and monotonic() >= self._held_until:
             self.say("")
 
     @property
@@ -249,4 +255,5 @@ class ListedScreen(Screen[None]):
             self.post_message(TakeBack(self))
 
     def action_keys(self) -> None:
-        self.app.push_screen(PageScreen("Keys", lambda width: key_rows(width, self.side)))
+        rows = partial(key_rows, first=self.side, signs=self.signs)
+        self.app.push_screen(PageScreen("Keys", rows))

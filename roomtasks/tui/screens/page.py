@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from roomtasks.tui.keys import KEYS, SHOWN, SIDES
-from roomtasks.tui.signs import clean
+from roomtasks.tui.signs import SHAPES, Signs, clean
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 
 Rows = Callable[[int], Sequence[Row]]
@@ -185,8 +185,10 @@ class JournalScreen(PageScreen):
 HEADS = {"walk": "The walk", "water": "The water", **dict.fromkeys(SIDES, "A list beside the walk")}
 
 
-def key_rows(width: int, first: str = "walk") -> list[Row]:
-    """Every key and what it does, those of one screen first."""
+def key_rows(width: int, first: str = "walk", signs: Signs = SHAPES) -> list[Row]:
+    """Every key and what it does, those of one screen first, with what its signs mean."""
+    from roomtasks.tui.sign_words import meanings
+
     rows = []
     side = first if first in SIDES else SIDES[0]
     for screen in sorted(("walk", "water", side), key=lambda screen: screen != first):
@@ -194,10 +196,15 @@ def key_rows(width: int, first: str = "walk") -> list[Row]:
         for key in KEYS:
             if screen in key.screens:
                 names = " ".join(SHOWN.get(name, name) for name in key.keys)
-                rows += [
-                    Row(part)
-                    for part in textwrap.wrap(
-                        f"{names:<12} {key.doc}", width - 1, subsequent_indent=" " * 13
-                    )
-                ]
+                rows += _beside(names, key.doc, width)
+        if screen == first:
+            rows.append(Row("Signs", "head"))
+            for sign, meaning in meanings(screen, signs):
+                rows += _beside(sign, meaning, width)
     return rows
+
+
+def _beside(first: str, text: str, width: int) -> list[Row]:
+    """A key or a sign, and beside it what it is."""
+    lines = textwrap.wrap(f"{first:<12} {text}", width - 1, subsequent_indent=" " * 13)
+    return [Row(line) for line in lines]

@@ -12,6 +12,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 
 from roomtasks.room.ahead_plan import PlannedJob, WhatIfAhead
+from roomtasks.room.naming import job_there
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
@@ -209,7 +210,7 @@ class WeeksScreen(SideScreen[WeeksSeen]):
     def _try(self, job: PlannedJob, day: date, anyway: bool = False) -> None:
         """What would be with the job on this day."""
         if day == job.day:
-            said = f"{job.name} {job.target}: where it was."
+            said = f"{job_there(job.name, job.target)}: where it was."
             self.want(self.wanted.as_it_is(), said, stays=True)
             return
         trial = Trial(id=job.id, n=job.n, name=job.name, target=job.target, planned=job.day,
