@@ -9,6 +9,9 @@ if TYPE_CHECKING:
     from roomtasks.tui.app import RoomApp
 
 
+HEARD_SECONDS = 10.0
+
+
 class Ringing:
     """Arms the alarm after every look, and tells what opened when it rings."""
 
@@ -51,4 +54,5 @@ class Ringing:
         told = [*opened, *app.water.rung(app.now())]
         if told:
             app.bell()
-            app.water.say(f"Now: {', '.join(told)}.")
+            screen = app.water.screen or app.side.screen or app.walk
+            screen.say(f"Now: {', '.join(told)}.", HEARD_SECONDS)

@@ -85,3 +85,38 @@ async def test_what_a_form_says_goes_when_the_field_is_mended(tmp_path: Path) ->
         assert said
         await press(app, pilot, "2")
         assert not str(app.screen.query_one("#said").render())
+
+
+async def test_the_hands_question_is_shown_at_the_foot_and_left_by_any_other_key(
+    tmp_path: Path,
+) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        await press(app, pilot, "asterisk", "Q", "1", "enter", "5")
+        await press(app, pilot, "asterisk", "A", "1", "enter", "5")
+        assert "hands and gear clean? 5 = yes" in flat(app)
+        assert foot(screen_text(app)).startswith("5 yes, hands clean")
+        await press(app, pilot, "6")
+        await press(app, pilot, "escape")
+        assert foot(screen_text(app)).startswith("5 done")
+        await press(app, pilot, "5")
+        assert "hands and gear clean? 5 = yes" in flat(app)
+        await press(app, pilot, "5")
+        assert "done; next" in flat(app)
+
+
+async def test_what_came_by_itself_stays_a_while_whatever_is_hit(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        app.walk.say("Now: Feed at A1.", 10.0)
+        await press(app, pilot, "2", "2")
+        assert "Now: Feed at A1." in flat(app)
+        app.walk._held_until = 0.0
+        await press(app, pilot, "2")
+        assert "Now: Feed at A1." not in flat(app)
+
+
+async def test_a_job_that_is_being_timed_says_so_while_it_is_in_hand(tmp_path: Path) -> None:
+    async with opened(new_store(tmp_path)) as (app, pilot, _):
+        await press(app, pilot, "minus", "2", "8")
+        assert "Being timed: done writes the minutes." in flat(app)
+        await press(app, pilot, "5")
+        assert "Being timed" not in flat(app)

@@ -71,6 +71,7 @@ class WalkScreen(WalkView):
                 if self.question is not None:
                     self._typed(event)
                 else:
+                    self.hands = self.hands if action in ("done", "shelf") else ""
                     self._forget()
                     if self.list_sort != "walk" and action in IN_HAND:
                         self._last = (action, monotonic())
@@ -208,6 +209,7 @@ class WalkScreen(WalkView):
         if (line := self._in_hand()) is not None:
             self.timing = (line.id, monotonic())
             self.say(f"Timing “{line.stop.due.said}”; done writes the minutes.")
+            self._draw_hand()
 
     def action_shelf(self) -> None:
         if self._twice("shelf") or (line := self._in_hand()) is None or self.picture is None:

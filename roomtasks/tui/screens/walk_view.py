@@ -5,6 +5,7 @@ question, which list is turned up. The keys are in `walk`.
 """
 
 from collections.abc import Sequence
+from time import monotonic
 
 from rich.text import Text
 from textual import events
@@ -58,6 +59,7 @@ class WalkView(Screen[None]):
         self.asked: tuple[str, str, str] = ("", "", "")
         self._last: tuple[str, float] = ("", -10.0)
         self._ahead: list[events.Key] | None = None
+        self._held_until = 0.0
 
     def compose(self) -> ComposeResult:
         yield Static(id="top")
@@ -122,8 +124,12 @@ class WalkView(Screen[None]):
         else:
             self.asides = plan_asides(self.plan, seen) if self.plan and seen else {}
 
-    def say(self, text: str) -> None:
-        """A sentence above the keys; it stays until the next one, act or move of the hand."""
+    def say(self, text: str, seconds: float = 0.0) -> None:
+        """A sentence above the keys; it stays until the next one, act or move of the hand.
+
+        `seconds`: so long at the least, where it comes by itself.
+        """
+        self._held_until = monotonic() + seconds
         self.said = on_screen(clean(text))
         self._draw_said()
 
@@ -296,6 +302,8 @@ class WalkView(Screen[None]):
         width = max(20, (hand.size.width or self.size.width) - 1)
         aside = self.asides.get(line.id) if line.waits else None
         said = aside.whole if aside is not None else ""
+        if self.timing is not None and self.timing[0] == line.id and line.waits:
+            said = f"Being timed: done writes the minutes. {said}".rstrip()
         text = words.hand_lines(self.picture, line, self.signs, width, most, said)
         hand.update(Text("\n".join(text)))
         self.query_one(RackView).hand = line.stop.due.tank
@@ -322,9 +330,10 @@ class WalkView(Screen[None]):
             return key_words(self.question)
         if self.list_sort != "walk":
             return key_line(FOOT_TURNED, self.size.width, labels=LABELS_TURNED)
-        return key_line(FOOT, self.size.width)
+        labels = {"done": "yes, hands clean"} if self.hands else None
+        return key_line(FOOT, self.size.width, labels=labels)
 
     def _forget(self) -> None:
         """A new act or move of the hand: what was said before goes."""
-        if self.said:
+        if self.said and monotonic() >= self._held_until:
             self.say("")
