@@ -12,6 +12,7 @@ ACTS = [
     (("count", "young-calvus", "17"), "counted: exact 17, -1"),
     (("count", "young-calvus", "20", "--about"), "counted: about 20, +2"),
     (("valve", "A1", "shut"), "valve of A1 on S shut"),
+    (("valve", "B1", "open", "--system", "S"), "valve of B1 on S opened"),
     (("pump", "S", "off"), "return pump of S off"),
     (("hold", "B1", "filter", "vac", "--reason", "eggs"),
      "squeeze filter, vac the bottom held at B1"),
