@@ -1,7 +1,7 @@
 """What would help most where the work does not fit: minutes, litres, a tank less.
 
-Bounds choose what to look at; what is then said to be saved was laid out, not
-only bounded.
+What is said to be saved was laid out, each way by itself; bounds only spare those
+that cannot be better than one laid out already.
 """
 
 from collections.abc import Sequence
@@ -28,15 +28,19 @@ def helps_of(laid: Laid, days: Sequence[PlannedDay]) -> tuple[Help, ...]:
 
 
 def _minutes(laid: Laid, days: Sequence[PlannedDay]) -> list[Help]:
-    """An hour more on the weekday where it saves most, by the bound."""
+    """An hour more on the weekday where it saves most."""
     span, over = laid.weeks.span, laid.placement.over
     if over <= 0:
         return []
     floor = Floor(span, chains_of(span).chains)
     names = dict.fromkeys(f"{day.day:%A}" for day in days if not day.away)
     bounds = {name: floor.over_with(_with_hour(span, days, name)) for name in names}
-    best = min(bounds, key=lambda name: bounds[name])
-    after = improved(replace(span, limits=_with_hour(span, days, best)), laid.placement.days)[1]
+    after, best = over, ""
+    for name in sorted(bounds, key=lambda name: bounds[name]):
+        if bounds[name] < after:
+            hour = replace(span, limits=_with_hour(span, days, name))
+            after, best = min((after, best), (improved(hour, laid.placement.days)[1], name),
+                              key=lambda known: known[0])  # fmt: skip
     saves = (over - after) / TENTHS
     if saves <= 0:
         return []

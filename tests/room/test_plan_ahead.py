@@ -302,6 +302,19 @@ def test_work_over_the_minutes_is_said_with_its_proof_and_what_would_help() -> N
     assert plan.helps[1].saves_minutes == 60  # one tank less, 42 minutes a day
 
 
+def test_the_hour_that_helps_most_is_the_one_with_which_least_is_over_once_laid_out() -> None:
+    """By counting alone any of its days would do as well; on a Wednesday 30 would be over."""
+    big = job("big", f"once {on(3)}", window="-1/+2", minutes=90.0)
+    made = room(jobs=(big,), change_day="none")
+    minutes = {"wednesday": 0, "thursday": 0, "friday": 20, "saturday": 0}
+    setup = replace(made.setup, **{f"{day}_minutes": there for day, there in minutes.items()})  # type: ignore[arg-type]
+    plan = planned(replace(made, setup=setup), days=7)
+    assert plan.over_minutes == 70.0
+    (hour,) = (one for one in plan.helps if one.sort == "minutes")
+    assert (hour.about, hour.saves_minutes) == ("friday", 60.0)
+    assert hour.text == "an hour more on Fridays would leave 10 minutes over"
+
+
 def test_a_job_longer_than_any_day_is_planned_and_said() -> None:
     deep = job("deep", f"once {on(8)}", window="-5/+5", minutes=240.0)
     wipe = job("wipe", "every 7 days", kind="wipe", starts=on(1), where="tank D1")
