@@ -5,6 +5,7 @@ from roomtasks.cli.broods_json import broods_document
 from roomtasks.cli.broods_text import write_broods
 from roomtasks.cli.command import Command
 from roomtasks.cli.fish_json import fish_document
+from roomtasks.cli.fish_short import write_short
 from roomtasks.cli.fish_text import write_fish
 from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name
@@ -17,6 +18,10 @@ def _words(parser: Parser) -> None:
     parser.add_argument(
         "--to", type=name, metavar="TANK",
         help="look at the release lines for this destination",
+    )  # fmt: skip
+    parser.add_argument(
+        "--all", action="store_true",
+        help="every date, sample and tank, and the table of the weeks",
     )  # fmt: skip
 
 
@@ -31,6 +36,9 @@ def _fish(asked: Asked) -> Answer | Problem:
         document = {**broods_document(young), **fish_document(found)}
 
         def write(page: Page) -> None:
+            if not asked.args.all:
+                write_short(page, found, young, bool(asked.args.to))
+                return
             write_fish(page, found)
             if young.broods or young.moves or young.make_overs:
                 write_broods(page, young)

@@ -10,7 +10,7 @@ SIGNS = {"known": "ok", "ticked": "ok", "open": "--"}
 
 
 def write_fish(page: Page, view: FishView) -> None:
-    """The whole of `fish`."""
+    """All that is kept apart, with every date."""
     page.line(f"Kept apart on {day_words(view.today)} {view.today.year}", style="head")
     if not view.stays:
         page.line("No lot is kept apart.")
@@ -19,7 +19,7 @@ def write_fish(page: Page, view: FishView) -> None:
     if view.runs:
         page.head("Courses")
         for run in view.runs:
-            _run(page, run)
+            run_lines(page, run)
         page.line(NO_ADVICE, style="quiet")
     if view.watches:
         page.head("Under watch, sick, or just released to")
@@ -32,13 +32,19 @@ def write_fish(page: Page, view: FishView) -> None:
             page.line(f"next: {row.next_act}", indent=2, hang=2)
 
 
-def _stay(page: Page, stay: StayView) -> None:
+def stay_head(page: Page, stay: StayView) -> None:
+    """A lot with its day, its fish, and what sets the day it is free."""
     now = stay.now
     fish = ", ".join(stay.groups) or "no group"
     page.head(f"{now.stay.tank}  day {now.day} of {now.days}  {now.stay.code}")
     page.line(f"{stay.heads} fish ({fish})", indent=2, hang=2)
     page.line(f"free on {day_words(now.release_on)} {now.release_on.year}: {now.set_by.why}",
               indent=2, hang=2)  # fmt: skip
+
+
+def _stay(page: Page, stay: StayView) -> None:
+    now = stay.now
+    stay_head(page, stay)
     for item in now.candidates:
         if item != now.set_by:
             page.line(f"{day_words(item.day)}: {item.why}", indent=4, hang=2, style="quiet")
@@ -52,15 +58,17 @@ def _stay(page: Page, stay: StayView) -> None:
     page.line(f"next: {stay.next_act}", indent=2, hang=2)
     if now.day >= now.days:
         for line in stay.lines:
-            _line(page, line)
+            write_line(page, line)
 
 
-def _line(page: Page, line: Line) -> None:
+def write_line(page: Page, line: Line) -> None:
+    """A line of a release, with its sign."""
     page.line(f"{SIGNS[line.state]} {line.number:>2} {line.code}: {line.evidence}",
               indent=4, hang=6)  # fmt: skip
 
 
-def _run(page: Page, run: RunNow) -> None:
+def run_lines(page: Page, run: RunNow) -> None:
+    """A course on its day, with what to dose and its label's caution."""
     last = (run.last - run.run.since).days
     page.line(f"{run.run.tank}  {run.course.name}, course day {run.number} of {last}", hang=4)
     if isinstance(run.today, CourseDay):

@@ -157,4 +157,8 @@ def test_fish_holds_the_broods_too(ask: Ask) -> None:
     assert [brood["brood"] for brood in found["broods"]] == ["c1"]
     assert found["weeks"]
     assert found["stays"]
-    assert "c1: calvus, of calvus, day 58" in ask("fish", "--at", LATER).out
+    assert "c1: calvus, of calvus, day 58" in ask("fish", "--all", "--at", LATER).out
+    short = ask("fish", "--at", LATER)
+    assert "c1 calvus, day 58" in short.flat
+    assert "Tanks wanted and there, by week" not in short.out
+    assert "'roomtasks fish --all' has every date" in short.flat

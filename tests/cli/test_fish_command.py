@@ -59,6 +59,23 @@ def test_the_text_can_be_read_at_60_columns(ask: Ask) -> None:
     assert "next: look daily until Sat 3 Apr" in today
 
 
+def test_the_short_text_has_what_is_next_and_the_whole_has_every_date(ask: Ask) -> None:
+    short, whole = ask("fish"), ask("fish", "--all")
+    assert len(short.out.splitlines()) < len(whole.out.splitlines())
+    assert "nobody looked on 13 days, the last Fri 5 Mar" in short.flat
+    assert "A5 under watch since Mon 1 Feb" in short.flat
+    assert "nobody looked on 13 days: " in whole.flat
+    assert ask("fish", "--json").out == ask("fish", "--all", "--json").out
+
+
+def test_the_open_lines_are_shown_for_a_destination_that_is_asked_for(ask: Ask) -> None:
+    text = ask("fish", "--to", "A1").flat
+    assert "of 12 lines of its release hold" in text
+    assert "-- 7 destination: A1: " in text
+    assert "ok 4 doses" not in text
+    assert "lines of its release" not in ask("fish").flat
+
+
 def test_done_looks_count_as_looked(ask: Ask) -> None:
     assert ask("--at", "2027-03-05T08:00", "done", "look@Q1").status == 0
     (stay,) = ask("fish", "--json").json["stays"]
