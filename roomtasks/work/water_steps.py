@@ -114,7 +114,7 @@ def _words(asked: Asked, level: float | None, now: datetime) -> str:
     at = "" if utc(asked.at) == utc(now) else f" at {time_words(asked.at)}"
     parts = [
         f"{asked.reservoir}: {said}{at}",
-        *([f"{level:g} L in it"] if level is not None else []),
+        *([f"{round(level, 1):g} L in it"] if level is not None else []),
         *([f"{asked.celsius:g} C"] if asked.celsius is not None else []),
         *([asked.recipe] if asked.recipe else []),
         *([f"for {day_words(asked.for_day)}"] if asked.for_day is not None else []),
