@@ -15,7 +15,7 @@ from tests.tui.desk import flat, new_store, opened
 from tests.tui.side_keys import hit
 
 SOURCES = Path(roomtasks.__file__).parent
-OUTSIDE = {"restore", "check", "open", "import"}  # what is wrong then is put right outside the interface
+OUTSIDE = {"restore", "check", "open", "import"}  # what is put right outside the interface
 COMMAND = re.compile(r"\broomtasks ([a-z][a-z-]+)")
 
 

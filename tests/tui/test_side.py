@@ -41,6 +41,10 @@ FIRST = Act(label="told first", make=noted, asks=(Ask(text="Note, then Enter:"),
                 Problem("note", "it is too long", "say less") if len(answers[0]) > 2
                 else (f"one note more, of {len(answers[0])} letters",)
             ))  # fmt: skip
+WHOLE = Act(label="told at length", make=noted, asks=(Ask(text="Note, then Enter:"),),
+            sure="Note it", first=lambda answers: lambda _, __: tuple(
+                f"line {n} of what would come of {answers[0]}, at some length" for n in range(30)
+            ))  # fmt: skip
 LONG = Act(label="long ones", make=noted, asks=(
     Ask(text="Which long one", choices=("left " * 40, "right " * 40), values=("L", "r"), page=True),
 ))  # fmt: skip
@@ -69,7 +73,7 @@ class NotesScreen(SideScreen[int]):
 
     def parts(self, seen: int, width: int) -> list[Part]:
         first = Item(key="a", text="The first line", acts=(NOTE, SURE, FEW, MANY), more=("more",))
-        last = Item(key="c", text="The last line", acts=(SURE, FIRST, LONG))
+        last = Item(key="c", text="The last line", acts=(SURE, FIRST, LONG, WHOLE))
         return [Part("One", (first, Item(key="b", text="Nothing here"))), Part("Two", (last,))]
 
 
@@ -202,6 +206,25 @@ async def test_what_would_come_of_an_act_is_shown_before_the_yes(tmp_path: Path)
         assert count(app) == before + 1
         await hit(app, pilot, "4", "2", "l", "o", "n", "g", "enter")
         assert "it is too long; say less" in flat(app).lower()
+        assert count(app) == before + 1
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (140, 45)])
+async def test_what_would_come_of_it_at_length_is_a_page_before_the_yes(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    async with opened(new_store(tmp_path), size=size) as (app, pilot, _):
+        await hit(app, pilot, "s", "1")
+        before = count(app)
+        await hit(app, pilot, "4", "4", "h", "i", "enter")
+        assert "What would come of it" in flat(app)
+        assert "0 on to the question" in flat(app)
+        await hit(app, pilot, *["3"] * 8)
+        assert "line 29 of what would come of hi" in flat(app)
+        await hit(app, pilot, "0")
+        assert "Note it? 1 yes" in flat(app)
+        assert count(app) == before
+        await hit(app, pilot, "1")
         assert count(app) == before + 1
 
 

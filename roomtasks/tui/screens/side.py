@@ -22,10 +22,10 @@ from textual.widgets import Static
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
 from roomtasks.tui.asking import Answer, Question
-from roomtasks.tui.here_words import refused_here
+from roomtasks.tui.here_words import on_screen, refused_here
 from roomtasks.tui.keys import key_line
 from roomtasks.tui.screens.listed import ListedScreen
-from roomtasks.tui.screens.page import ChoiceScreen, PickScreen
+from roomtasks.tui.screens.page import ChoiceScreen, PageScreen, PickScreen
 from roomtasks.tui.side_acts import Act, Do, Filling, acts_question, overruling
 from roomtasks.tui.signs import Signs, clean
 from roomtasks.tui.water_asking import may_overrule
@@ -34,7 +34,8 @@ from roomtasks.tui.widgets.lines_view import LinesView, Row
 
 FOOT = ("do", "open", "other", "close", "take_back", "part_next", "line_next", "page_next",
         "line_back")  # fmt: skip
-MOST_TOP = 2
+MOST_TOP, MOST_ASKED = 2, 6
+ON_TO = "2 down  8 up  3 page on  0 on to the question"
 S = TypeVar("S")
 Look = Callable[[Store, datetime], Any]
 
@@ -224,8 +225,21 @@ class SideScreen(ListedScreen, Generic[S]):
 
     def foreseen(self, filling: Filling, lines: tuple[str, ...]) -> None:
         """What would come of an act: shown, then the yes is asked."""
-        text = "; ".join((*lines, filling.act.sure)) if lines else filling.act.sure
-        self.ask(Question("side-sure", f"{clean(text)}?", ("yes",)))
+        sure = Question("side-sure", f"{clean(filling.act.sure)}?", ("yes",))
+        text = clean("; ".join((*lines, filling.act.sure)))
+        if len(textwrap.wrap(text, self.size.width)) <= MOST_ASKED:
+            self.ask(replace(sure, text=f"{text}?"))
+            return
+        words = [on_screen(clean(line)) for line in lines]
+
+        def rows(width: int) -> list[Row]:
+            return [
+                Row(part) for line in words
+                for part in textwrap.wrap(line, width - 1, subsequent_indent="    ")
+            ]  # fmt: skip
+
+        page = PageScreen("What would come of it", rows, ON_TO)
+        self.app.push_screen(page, lambda _: self.ask(sure))
 
     def answered(self, answer: Answer) -> None:
         """Answers to what acts ask; others go to `answered_here`."""

@@ -21,7 +21,7 @@ from roomtasks.tui.asking import Answer, Question
 from roomtasks.tui.here_words import refused_here
 from roomtasks.tui.keys import bindings, key_line
 from roomtasks.tui.screens.page import PageScreen, PickScreen
-from roomtasks.tui.screens.side import Look, SideScreen, SideWanted
+from roomtasks.tui.screens.side import ON_TO, Look, SideScreen, SideWanted
 from roomtasks.tui.side_acts import Filling
 from roomtasks.tui.signs import Signs, clean
 from roomtasks.tui.water_items import Part
@@ -45,7 +45,6 @@ from roomtasks.work.ahead_view import scene
 FOOT = ("do", "later", "earlier", "open", "other", "close", "take_back", "what_if", "span",
         "part_next", "line_next", "page_next", "line_back")  # fmt: skip
 FOOT_TRIED = ("do", "close", "later", "earlier", "open", "part_next", "line_next")
-ON_TO = "2 down  8 up  3 page on  0 on to the question"
 WAIT = "It is being worked out."
 
 
