@@ -36,6 +36,7 @@ _FORMS = {
     "a date without its weekday": re.compile(r"\b\d{4}-\d{2}-\d{2}\b"),
     "a doubled stop": re.compile(r"[;,.][;,]|[^.]\.\.(?!\.|\d)"),
 }
+TRADE_WORD = "top-off"
 MOST_DIGITS = 4
 _DECIMAL = re.compile(r"(?<![\d.])\d+\.(\d+)(?![\d.])")
 _TOKEN = re.compile(r"(?<![\w-])[a-z0-9]+(?:-[a-z0-9]+)+(?![\w-])")
@@ -46,7 +47,7 @@ def codes_of(room: Room) -> frozenset[str]:
     jobs = [job.code for job in room.jobs]
     states = [state.value for state in State]
     found = {*jobs, *states, *EVENTS, *RULES, *OUTCOMES, *KINDS, *STATES, *STEPS, *TROUBLES}
-    return frozenset(code for code in found if "-" in code)
+    return frozenset(code for code in found - {TRADE_WORD} if "-" in code)
 
 
 def raw_forms(text: str, codes: Iterable[str]) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """`back`: what was missed on days away and how to catch up; `catch-up`: keep that plan."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from roomtasks.cli.ahead_json import ahead_document, job_document
 from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room, instant, told
@@ -9,8 +9,9 @@ from roomtasks.cli.page import Page
 from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_back import Back, Missed
 from roomtasks.room.away_catch_up import CaughtUp
+from roomtasks.room.job import Job
 from roomtasks.room.journal import Mark
-from roomtasks.room.naming import job_there
+from roomtasks.room.naming import OUTCOME_WORDS, happened, job_said, job_there
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.away_view import back_view, catch_up
@@ -33,7 +34,7 @@ def run_back(asked: Asked) -> Answer | Problem:
         found = back_view(scene.store, scene.now)
         if isinstance(found, Problem):
             return found
-        return Answer(back_document(found), lambda page: write_back(page, found))
+        return Answer(back_document(found), lambda page: write_back(page, found, scene.room.job))
 
     return in_room(asked, do)
 
@@ -46,7 +47,7 @@ def run_catch_up(asked: Asked) -> Answer | Problem:
 # --- as text ---------------------------------------------------------------------------
 
 
-def write_back(page: Page, found: Back) -> None:
+def write_back(page: Page, found: Back, jobs: Mapping[str, Job]) -> None:
     """The return as text: what comes first, what was missed, and each day of catching up."""
     who = found.stand_in or "nobody"
     page.line(f"Back from {day_words(found.first)} to {day_words(found.last)} {found.last.year}, "
@@ -57,7 +58,7 @@ def write_back(page: Page, found: Back) -> None:
     page.head("Missed")
     _write_missed(page, found.missed)
     page.head("Done meanwhile")
-    _write_ticked(page, found)
+    _write_ticked(page, found, jobs)
     page.head("Changes that were missed")
     _lines(page, [note.text for note in found.notes])
     page.head("Catching up")
@@ -97,22 +98,22 @@ def _places(ones: Iterable[Missed | PlannedJob]) -> list[str]:
     return [f"{name} {' '.join(where)}" for name, where in places.items()]
 
 
-def _write_ticked(page: Page, found: Back) -> None:
+def _write_ticked(page: Page, found: Back, jobs: Mapping[str, Job]) -> None:
     days: dict[str, list[Mark]] = defaultdict(list)
     for mark in found.ticked:
         days[f"{day_words(mark.day)}, {mark.who or 'no name'}"].append(mark)
-    _lines(page, [f"{lead}: {_marked(marks)}" for lead, marks in days.items()])
+    _lines(page, [f"{lead}: {_marked(marks, jobs)}" for lead, marks in days.items()])
     for event in found.noted:
-        many = f" {event.count}" if event.count is not None else ""
         note = f" ({event.note})" if event.note else ""
-        page.line(f"{day_words(event.day)}: {event.target} {event.event}{many}{note}", indent=2,
-                  hang=2)  # fmt: skip
+        what = f"{happened(event.event, event.count)}{note}"
+        page.line(f"{day_words(event.day)}: {event.target} {what}", indent=2, hang=2)
 
 
-def _marked(marks: Sequence[Mark]) -> str:
+def _marked(marks: Sequence[Mark], jobs: Mapping[str, Job]) -> str:
     counts: dict[str, int] = defaultdict(int)
     for mark in marks:
-        counts[mark.job if mark.outcome == "done" else f"{mark.job} {mark.outcome}"] += 1
+        name = job_said(jobs, mark.job)
+        counts[name if mark.outcome == "done" else f"{name}: {OUTCOME_WORDS[mark.outcome]}"] += 1
     return ", ".join(f"{job} {many}x" if many > 1 else job for job, many in counts.items())
 
 

@@ -10,7 +10,7 @@ from roomtasks.cli.walk_json import due_document
 from roomtasks.cli.words import Parser, name
 from roomtasks.room.amount import MEASURED
 from roomtasks.room.journal import Event, Reading
-from roomtasks.room.naming import event_words, kinds_words, many, reading_words
+from roomtasks.room.naming import happened, kinds_words, many, reading_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.tank import Litres, drain_mark_cm, litres_by_size
 from roomtasks.room.why import day_words, why
@@ -185,10 +185,9 @@ def _write_record(page: Page, found: TankPage) -> None:
     if found.events or found.marks:
         page.head("Last events and marks")
     for event in found.events:
-        heads = f" {event.count}" if event.count is not None else ""
         note = f": {event.note}" if event.note else ""
         on = f"{day_words(event.day)} {event.day.year}"
-        page.line(f"{on} {event_words(event.event)}{heads}{note}", hang=4)
+        page.line(f"{on} {happened(event.event, event.count)}{note}", hang=4)
     for mark in found.marks:
         page.line(f"{day_words(mark.day)} {mark.day.year} {mark_words(found.room, mark)}", hang=4)
 

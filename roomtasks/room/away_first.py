@@ -12,6 +12,7 @@ from roomtasks.room.ahead_nitrate import NitrateScene
 from roomtasks.room.away_catch_up import CaughtUp
 from roomtasks.room.body import Body, bodies
 from roomtasks.room.forecast import forecast
+from roomtasks.room.naming import happened
 from roomtasks.room.nitrate import NITRATE, readings_of, source_nitrate
 from roomtasks.room.problem import Problem
 from roomtasks.room.setup import Away
@@ -42,8 +43,8 @@ def _counts(water: NitrateScene, span: Away) -> Iterator[First]:
     room = water.room
     for event in room.events:
         if span.first <= event.day <= span.last and event.event in ("died", "lost"):
-            many = f"{event.count} " if event.count else ""
-            text = f"{event.target}: {many}{event.event} on {day_words(event.day)}; count it first"
+            what = happened(event.event, event.count)
+            text = f"{event.target}: {what} on {day_words(event.day)}; count it first"
             yield First(sort="count", about=event.target, text=text)
     fish = [tank for tank in sorted(room.tanks, key=lambda tank: room.path_of(tank.code))
             if room.heads_in(tank.code)]  # fmt: skip

@@ -12,6 +12,7 @@ from datetime import date, datetime, timedelta
 
 from roomtasks.room.ahead_plan import STAND_IN, Ahead, PlannedJob
 from roomtasks.room.ahead_spared import big_filter_job, last_days_before
+from roomtasks.room.naming import event_words
 from roomtasks.room.occurrence import Due
 from roomtasks.room.past import Pasts
 from roomtasks.room.plan_ahead import plan_ahead
@@ -196,8 +197,8 @@ def _dated(room: Room, today: date, first: date, last: date) -> Iterator[Note]:
         if first <= event.day <= last and event.day > today and event.event != "away":
             note = f" ({event.note})" if event.note else ""
             yield Note(about=event.target, sort="warned", rule="dated-while-away",
-                       text=f"{event.target}: {event.event} on {day_words(event.day)}{note}: "
-                       "decide now")  # fmt: skip
+                       text=f"{event.target}: {event_words(event.event)} on "
+                       f"{day_words(event.day)}{note}: decide now")  # fmt: skip
     for level in room.levels:
         if level.until is not None and first <= level.until <= last:
             yield Note(about=level.tank, sort="warned", rule="course-while-away",

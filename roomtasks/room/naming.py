@@ -88,6 +88,12 @@ def event_words(event: str) -> str:
     return _EVENTS.get(event, spaced(event))
 
 
+def happened(event: str, count: int | None) -> str:
+    """What happened to how many: "2 not seen"."""
+    words = event_words(event)
+    return words if count is None else f"{count} {words}"
+
+
 def reading_words(what: str) -> str:
     """What was read, of the code of a reading."""
     return _READINGS.get(what, spaced(what))

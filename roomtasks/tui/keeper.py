@@ -7,7 +7,7 @@ from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from roomtasks.room.journal import Mark
-from roomtasks.room.naming import OUTCOME_WORDS, day_words, event_words, job_said, time_words
+from roomtasks.room.naming import OUTCOME_WORDS, day_words, happened, job_said, time_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group
@@ -169,11 +169,10 @@ def tank_history(store: Store, picture: Picture, code: str) -> TankHistory:
         done = f"{name}: {OUTCOME_WORDS[mark.outcome]}{litres}{who}"
         lines.append((mark.at, f"{time_words(mark.at.astimezone(zone))} {done}"))
     for event in search.events_at(store, [code], 12):
-        heads = f" {event.count}" if event.count is not None else ""
         note = f" ({event.note})" if event.note and event.event != TICK else ""
         at = event.at or datetime.combine(event.day, datetime.min.time(), zone)
         when = time_words(at.astimezone(zone)) if event.at else day_words(event.day)
-        lines.append((at, f"{when} {event_words(event.event)}{heads}{note}"))
+        lines.append((at, f"{when} {happened(event.event, event.count)}{note}"))
     lines.sort(key=lambda item: item[0], reverse=True)
     readings = tuple(search.readings_at(store, [code]))
     return TankHistory(readings, tuple(text for _, text in lines[:14]))

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_back import Back, Missed, span_back
-from roomtasks.room.naming import job_there
+from roomtasks.room.naming import happened, job_there
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
@@ -102,4 +102,4 @@ def _done(found: Back) -> Iterator[str]:
         yield f"{day}, {who}: {many} job{'' if many == 1 else 's'}"
     for event in found.noted:
         note = f" ({event.note})" if event.note else ""
-        yield f"{day_words(event.day)}: {event.target} {event.event}{note}"
+        yield f"{day_words(event.day)}: {event.target} {happened(event.event, event.count)}{note}"

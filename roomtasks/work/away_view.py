@@ -81,7 +81,7 @@ def stay_home(store: Store, now: datetime, who: str, first: date) -> Told | Prob
     def do(it: Doing) -> str | Problem:
         span = next((a for a in it.room.away if a.first <= first <= a.last), None)
         if span is None:
-            return Problem("days away", f"no days away hold {day_words(first)}",
+            return Problem("days away", f"none of them holds {day_words(first)}",
                            "nothing was changed", "no-change")  # fmt: skip
         it.writer.remove("away", [span.first])
         return f"not away {day_words(span.first)} to {day_words(span.last)} after all"

@@ -76,7 +76,7 @@ def start_course(
         course = next((row for row in it.room.courses if row.code == code), None)
         if course is None:
             known = ", ".join(row.code for row in it.room.courses) or "none is kept yet"
-            return Problem(code, "there is no such course", f"there is: {known}")
+            return Problem(code, "there is no such course", f"known are: {known}")
         steps = steps_of(it.room.course_steps, code)
         refused = _start_refusal(it, course, tank, also, anyway)
         if refused is not None:

@@ -303,7 +303,9 @@ def _recount(it: Doing, code: str, count: int, known: str) -> str | Problem:
     change = count - group.count
     note_event(it, "counted", group.tank, count, f"{code}: {change:+d}")
     told = _turned(it, group.tank, change)
-    return f"{group.line} ({code}) in {group.tank} counted: {known} {count}, {change:+d}{told}"
+    about = "about " if known == "about" else ""
+    than = f", {abs(change)} {'more' if change > 0 else 'fewer'}" if change else ""
+    return f"{group.line} ({code}) in {group.tank} counted: {about}{count}{than}{told}"
 
 
 def note_event(

@@ -8,7 +8,7 @@ from roomtasks.room.isolation import opening_refusals, owners_changed
 from roomtasks.room.job import Hold
 from roomtasks.room.journal import Event, Reading
 from roomtasks.room.kind import KINDS
-from roomtasks.room.naming import event_words, kinds_words, place_words, reading_words
+from roomtasks.room.naming import happened, kinds_words, place_words, reading_words
 from roomtasks.room.problem import Problem
 from roomtasks.room.release import started_anew
 from roomtasks.room.room import SHEET, Room
@@ -215,8 +215,7 @@ def seen(
         stay = it.room.stay_in(target, it.today)
         if stay is not None and event in BROUGHT_IN and stay.since < on <= it.today:
             it.writer.put("stays", started_anew(stay, on))
-        heads = f" {count}" if count is not None else ""
-        told = f"{place_words(target)}: {event_words(event)}{heads} on {day_words(on)}"
+        told = f"{place_words(target)}: {happened(event, count)} on {day_words(on)}"
         return told + (f" ({note})" if note else "")
 
     return doing(store, now, who, "seen", do)

@@ -189,7 +189,7 @@ def test_all_that_is_late_has_a_day_and_no_day_is_over_unsaid(home: Back) -> Non
     planned = {job.id: job.day for job in home.late}
     assert open_now == planned.keys() | {one.id for one in home.later}
     page = Page()
-    write_back(page, home)
+    write_back(page, home, {})
     text = " ".join(" ".join(page.lines).split())
     for day in home.plan.days:
         if day.over_minutes >= 1 and any(job.day == day.day for job in home.late):
