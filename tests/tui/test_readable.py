@@ -130,3 +130,22 @@ def test_a_line_is_found_with_all_its_rows() -> None:
     assert rows > 3
     assert found.extent(first + rows) == (first + rows, 1)
     assert found.extent(0) == (0, 1)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("keys", [("2", "8"), ("3", "9")])
+async def test_walking_a_list_by_lines_or_pages_skips_none(
+    tmp_path: Path, size: tuple[int, int], keys: tuple[str, str]
+) -> None:
+    async with opened(new_store(tmp_path), size=size) as (app, pilot, _):
+        await hit(app, pilot, "z", "1", "6", "5", "enter", "9", "9", "9")
+        screen = app.screen
+        assert isinstance(screen, SideScreen)
+        rows = [row.text.strip() for row in screen.laid.rows]
+        for key in keys:
+            seen = screen_text(app)
+            for _turn in range(len(rows)):
+                await pilot.press(key)
+                await pilot.pause(0.01)
+                seen += screen_text(app)
+            assert all(row in seen for row in rows[1:])

@@ -196,16 +196,17 @@ class ListedScreen(Screen[None]):
         self._last = (action, now)
         return name == action and now - when < TWICE_SECONDS
 
-    def go(self, row: int) -> None:
-        """Take a row in hand."""
+    def go(self, row: int, whole: bool = True) -> None:
+        """Take a row in hand, and see that all of what stands there is in view."""
         lines = self.query_one(LinesView)
         lines.at = min(max(0, lines.count - 1), max(0, row))
-        first, count = self.laid.extent(lines.at)
-        lines.keep_whole(first, count)
+        if whole:
+            lines.keep_whole(*self.laid.extent(lines.at))
         self.draw_hand()
 
     def _step(self, step: int) -> None:
-        self.go(self.query_one(LinesView).at + step)
+        """A line or a page on; a page must skip none, so it is scrolled by that and no more."""
+        self.go(self.query_one(LinesView).at + step, whole=abs(step) == 1)
 
     def action_line_next(self) -> None:
         self._step(1)
