@@ -7,11 +7,15 @@ from roomtasks.cli.page import number as digits
 from roomtasks.cli.said import act_document
 from roomtasks.cli.words import Parser, name, text, whole
 from roomtasks.cli.words import day as day_word
+from roomtasks.room.job import Job, parse_window
+from roomtasks.room.naming import job_said, many, spaced
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
+from roomtasks.room.slots import trigger_of
 from roomtasks.room.tank import litres_of
 from roomtasks.room.targets import targets
-from roomtasks.room.why import day_words
+from roomtasks.room.trigger import Follows
+from roomtasks.room.why import day_words, rule_said
 from roomtasks.work.pages import Line, Shared, journal, shared_water
 
 
@@ -104,6 +108,18 @@ def _jobs(asked: Asked) -> Answer | Problem:
     return in_room(asked, lambda scene: _jobs_answer(scene, asked.args.find.lower()))
 
 
+def _rule(room: Room, job: Job) -> str:
+    """When a job is done, in words, and how many days early and late it may be."""
+    trigger, window = trigger_of(job), parse_window(job.window)
+    if isinstance(trigger, Problem) or isinstance(window, Problem):
+        return f"{job.rule} {job.window}".rstrip()
+    follows = job_said(room.job, trigger.job) if isinstance(trigger, Follows) else ""
+    said = rule_said(trigger, job.starts, follows)
+    spans = ((window.early, "early"), (window.late, "late")) if window is not None else ()
+    about = " or ".join(f"{many(days, 'day')} {word}" for days, word in spans if days)
+    return f"{said}; may be {about}" if about else said
+
+
 def _jobs_answer(scene: Scene, wanted: str) -> Answer:
     room = scene.room
     jobs = [
@@ -128,9 +144,8 @@ def _jobs_answer(scene: Scene, wanted: str) -> Answer:
             page.line("There is no such job." if wanted else "The room has no jobs yet.")
         cols = (Col("job"), Col("name", stretch=True), Col("kind"), Col("min", right=True))
         page.table(cols if jobs else (), [
-            Row((job.code, job.name, job.kind, digits(job.minutes)),
-                f"{job.where}; {job.rule}{' ' + job.window if job.window else ''}"
-                f"{'' if job.active else '; rests'}")
+            Row((job.code, job.name, spaced(job.kind), digits(job.minutes)),
+                f"{job.where}; {_rule(room, job)}{'' if job.active else '; rests'}")
             for job in jobs
         ])  # fmt: skip
 

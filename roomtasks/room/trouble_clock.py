@@ -89,7 +89,9 @@ class TankClock:
         if self.battery_air:
             parts.append("on battery air")
         if self.limit_celsius is not None and self.cold_at is not None:
-            parts.append(f"{self.limit_celsius.value:g} C about {time_words(self.cold_at)}")
+            parts.append(
+                f"cools to {self.limit_celsius.value:g} C about {time_words(self.cold_at)}"
+            )
         return f"{self.tank}: " + ", ".join(parts)
 
 

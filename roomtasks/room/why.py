@@ -4,6 +4,8 @@ Rule, last done, window, what moved it, what blocks it. Words only: every date
 and figure comes from the occurrence.
 """
 
+from datetime import date
+
 from roomtasks.room import recurrence
 from roomtasks.room.naming import day_words, event_words, many, spaced, state_words
 from roomtasks.room.occurrence import Due, State
@@ -18,10 +20,11 @@ from roomtasks.room.trigger import (
     Follows,
     Once,
     OnState,
+    Trigger,
 )  # fmt: skip
 from roomtasks.room.water import catch_up_for_gap
 
-__all__ = ["day_words", "rule_words", "why"]
+__all__ = ["day_words", "rule_said", "rule_words", "why"]
 SELDOM_DAYS = 5  # a change more often than that is a jug, not caught up
 
 
@@ -32,8 +35,13 @@ def why(due: Due) -> str:
 
 
 def rule_words(due: Due) -> str:
-    """The rule in words."""
-    match due.trigger:
+    """The rule of an occurrence in words."""
+    return rule_said(due.trigger, due.job.starts, due.follows_name)
+
+
+def rule_said(trigger: Trigger, starts: date | None, follows: str = "") -> str:
+    """A rule in words; `follows` is the name of the job it comes after."""
+    match trigger:
         case Every(interval, keeps):
             tail = {
                 Keeps.FLOATING: ", counted from the day done",
@@ -43,7 +51,7 @@ def rule_words(due: Due) -> str:
             unit = interval.unit if interval.count > 1 else interval.unit[:-1]
             return f"every {count}{unit}{tail if interval.days > 1 else ''}"
         case Calendar(text):
-            rule = rule_of(text, due.job.starts)
+            rule = rule_of(text, starts)
             return text if isinstance(rule, Problem) else recurrence.describe(rule)
         case Once(day):
             return f"once, on {day_words(day)}"
@@ -56,11 +64,13 @@ def rule_words(due: Due) -> str:
         case Counter(counter, each):
             return f"after each {each:g} by the counter of {spaced(counter)}"
         case Follows(job, minutes):
-            lead = f"“{due.follows_name or spaced(job)}”"
+            lead = f"“{follows or spaced(job)}”"
             return f"{many(minutes, 'minute')} after {lead}" if minutes else f"after {lead}"
 
 
 def _offsets(offsets: tuple[int, ...]) -> str:
+    if offsets == (0,):
+        return "on the day of"
     if len(offsets) > 3 and offsets[-1] - offsets[0] == len(offsets) - 1:
         return f"day {offsets[0]} to {offsets[-1]} after"
     if all(offset < 0 for offset in offsets):
