@@ -70,7 +70,8 @@ def stays_now(room: Room, seen: Seen, today: date) -> tuple[StayNow, ...]:
     A lot that shared a net with another takes over its date, and so on along a
     chain of contacts; dates only grow, so a few rounds settle them.
     """
-    stays = running_stays(room, today)
+    running = running_stays(room, today)
+    stays = (*running, *died_out(room, running, today))
     facts = {stay.code: facts_of(room, stay, seen, today) for stay in stays}
     periods = periods_of(room)
     found = {stay.code: stay_now(stay, facts[stay.code], today, periods) for stay in stays}
@@ -83,7 +84,18 @@ def stays_now(room: Room, seen: Seen, today: date) -> tuple[StayNow, ...]:
         if again == found:
             break
         found = again
-    return tuple(found[stay.code] for stay in stays)
+    return tuple(found[stay.code] for stay in running)
+
+
+def died_out(room: Room, running: Iterable[Stay], today: date) -> tuple[Stay, ...]:
+    """Lots none of which are left: a running one that shared their gear waits for their date."""
+    first = min((stay.first_day for stay in running), default=None)
+    return tuple(
+        stay
+        for stay in room.stays
+        if stay.ended is not None and not stay.released_to and stay.ended <= today
+        and first is not None and stay.ended >= first
+    )  # fmt: skip
 
 
 def facts_of(room: Room, stay: Stay, seen: Seen, today: date) -> StayFacts:
@@ -93,6 +105,8 @@ def facts_of(room: Room, stay: Stay, seen: Seen, today: date) -> StayFacts:
     for tank, last in stay.places():
         days = seen.looked.get(tank, frozenset())
         looked |= {day for day in days if last is None or day <= last}
+    if stay.ended is not None:  # nobody is left to be looked at
+        looked |= {stay.ended + timedelta(days=n) for n in range((today - stay.ended).days + 1)}
     runs = [run for run in room.runs if _of(stay, run.tank, run.since)]
     return StayFacts(
         arrivals=tuple(_dated(event) for event in events if _arrives(stay, event)),
@@ -111,7 +125,8 @@ def facts_of(room: Room, stay: Stay, seen: Seen, today: date) -> StayFacts:
 
 def _events(room: Room, stay: Stay) -> Iterable[Event]:
     """Events at the lot's tanks while it was there."""
-    for tank, last in stay.places():
+    for tank, left in stay.places():
+        last = left or stay.ended
         for event in room.events_at.get(tank, ()):
             if stay.first_day <= event.day and (last is None or event.day <= last):
                 yield event
@@ -119,9 +134,9 @@ def _events(room: Room, stay: Stay) -> Iterable[Event]:
 
 def _of(stay: Stay, tank: str, day: date) -> bool:
     """Whether something at a tank on a day was in this lot's water."""
-    return day >= stay.first_day and any(
-        tank == place and (last is None or day <= last) for place, last in stay.places()
-    )
+    if day < stay.first_day or (stay.ended is not None and day > stay.ended):
+        return False
+    return any(tank == place and (last is None or day <= last) for place, last in stay.places())
 
 
 def _arrives(stay: Stay, event: Event) -> bool:

@@ -24,6 +24,7 @@ from roomtasks.store.write import Abandon, Writer, act
 from roomtasks.work.company import company_refusal
 from roomtasks.work.course_over import all_leave, emptied
 from roomtasks.work.links import counts_follow
+from roomtasks.work.lot_over import died_out
 
 OUT = ("sold", "died", "given", "lost")
 
@@ -258,7 +259,7 @@ def do_take_out(it: Doing, code: str, count: int, how: str, note: str) -> str | 
     )  # fmt: skip
     note_event(it, how, group.tank, count, note or code)
     _carried(it, group, count, how, note=note)
-    told = _turned(it, group.tank, -count)
+    told = _turned(it, group.tank, -count, gone=True)
     said = f"{count} of {group.line} ({code}) in {group.tank}: {how}"
     return said + (f", {note}" if note else "") + told
 
@@ -302,7 +303,7 @@ def _recount(it: Doing, code: str, count: int, known: str) -> str | Problem:
     )
     change = count - group.count
     note_event(it, "counted", group.tank, count, f"{code}: {change:+d}")
-    told = _turned(it, group.tank, change)
+    told = _turned(it, group.tank, change, gone=True)
     about = "about " if known == "about" else ""
     than = f", {abs(change)} {'more' if change > 0 else 'fewer'}" if change else ""
     return f"{group.line} ({code}) in {group.tank} counted: {about}{count}{than}{told}"
@@ -342,14 +343,20 @@ def _carried(
     )  # fmt: skip
 
 
-def _turned(it: Doing, tank: str, change: int, on: date | None = None) -> str:
-    """Write that a tank lost its last fish, or got its first; says what ended with them."""
+def _turned(
+    it: Doing, tank: str, change: int, on: date | None = None, *, gone: bool = False
+) -> str:
+    """Write that a tank lost its last fish, or got its first; says what ended with them.
+
+    `gone`: the fish left the room, so that a lot kept apart there is no more.
+    """
     before = it.room.heads_in(tank)
     after = before + change
     since = max([on or it.today, *(row.since for row in it.room.stocked if row.tank == tank)])
     if before and not after:
         it.writer.put("stocked", Stocked(tank=tank, since=since, state="empty"))
-        return "".join(f"; {said}" for said in emptied(it.room, it.writer, tank, it.today))
+        over = "".join(f"; {said}" for said in emptied(it.room, it.writer, tank, it.today))
+        return over + (died_out(it.room, it.writer, tank, it.today) if gone else "")
     if after and not before:
         it.writer.put("stocked", Stocked(tank=tank, since=since, state="fish"))
     return ""

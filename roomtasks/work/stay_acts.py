@@ -8,7 +8,6 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from roomtasks.room.arrival import Readiness, arrival_refusals
-from roomtasks.room.job import Job
 from roomtasks.room.journal import MARKS, Mark
 from roomtasks.room.naming import lot_words
 from roomtasks.room.problem import Problem
@@ -39,6 +38,7 @@ from roomtasks.work.fish import (
     doing,
     note_event,
 )
+from roomtasks.work.lot_over import once, strip
 from roomtasks.work.stay_view import seen_of
 
 SEEN = ("fine", SIGN, "dead", NOT_SEEN)
@@ -132,7 +132,7 @@ def move_lot(store: Store, now: datetime, who: str, stay: str, to: str) -> Told 
             return moved
         was = f"{lot.was_in} {lot.tank} {it.today.isoformat()}".strip()
         it.writer.put("stays", replace(lot, tank=to, was_in=was))
-        _strip(it, lot)
+        strip(it.writer, lot, it.today)
         return f"{lot_words(stay)} moved whole from {lot.tank} to {to}; its days run on"
 
     return doing(store, now, who, "move-lot", do)
@@ -234,13 +234,13 @@ def release(store: Store, now: datetime, who: str, stay: str, to: str) -> Told |
             moved = _move_all(it, lot, to)
             if isinstance(moved, Problem):
                 return moved
-            _strip(it, lot)
+            strip(it.writer, lot, it.today)
         it.writer.put("stays", replace(lot, ended=it.today, released_to=to))
         note_event(it, "released", to, None, stay)
         for number in WATCH_DAYS:
             name = f"Look at the new fish in {to}, day {number}"
             code = f"{stay[:14]}-look{number}-{it.writer.id}"
-            _once(it, code, name, "look", to, it.today + timedelta(days=number))
+            once(it.writer, code, name, "look", to, it.today + timedelta(days=number))
         on = f"day {now_.day} of {now_.days}"
         return f"{lot_words(stay)} released from {lot.tank} to {to} on {on}"
 
@@ -322,7 +322,8 @@ def _running(it: Doing, code: str) -> Stay | Problem:
     if lot is None:
         return Problem(code, "there is no such lot", "'roomtasks fish' shows them")
     if lot.ended is not None:
-        return Problem(code, f"it was released on {day_words(lot.ended)}",
+        was = "it was released" if lot.released_to else "it was over"
+        return Problem(code, f"{was} on {day_words(lot.ended)}",
                        "nothing was changed", "no-change")  # fmt: skip
     if it.today < lot.first_day:
         return Problem(
@@ -344,17 +345,3 @@ def _move_all(it: Doing, lot: Stay, to: str) -> Problem | None:
         if isinstance(moved, Problem):
             return moved
     return None
-
-
-def _strip(it: Doing, lot: Stay) -> None:
-    _once(it, f"{lot.code[:14]}-strip-{it.writer.id}", f"Strip and dry {lot.tank}", "strip",
-          lot.tank, it.today)  # fmt: skip
-
-
-def _once(it: Doing, code: str, name: str, kind: str, tank: str, day: date) -> None:
-    minutes = 2.0 if kind == "look" else 30.0
-    it.writer.put(
-        "jobs",
-        Job(code=code[:32], name=name, kind=kind, where=f"tank {tank}",
-            rule=f"once {day.isoformat()}", window="-0/+3", minutes=minutes),
-    )  # fmt: skip

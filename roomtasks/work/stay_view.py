@@ -21,7 +21,14 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.release import WATCH_DAYS, Line, checklist
 from roomtasks.room.room import Room
 from roomtasks.room.stay_clock import Dated, StayNow, stay_now
-from roomtasks.room.stay_facts import Seen, facts_of, periods_of, running_stays, stays_now
+from roomtasks.room.stay_facts import (
+    Seen,
+    died_out,
+    facts_of,
+    periods_of,
+    running_stays,
+    stays_now,
+)
 from roomtasks.room.stock import Stay
 from roomtasks.store import read
 from roomtasks.store.base import Store
@@ -80,7 +87,8 @@ class FishView:
 
 def seen_of(store: Store, room: Room, today: date) -> Seen:
     """Days on which somebody looked, by tank, and the newest readings."""
-    stays = (*running_stays(room, today), *_watched(room, today))
+    running = running_stays(room, today)
+    stays = (*running, *died_out(room, running, today), *_watched(room, today))
     if not stays:
         return Seen()
     readings = tuple(read.newest_readings(store, until=today))
