@@ -18,6 +18,7 @@ from roomtasks.cli.walk_json import (
     amounts,
     due_document,
     left_documents,
+    minded,
     pumps,
     reservoirs,
     stop_document,
@@ -272,7 +273,7 @@ class _Said:
     def _why(self, due: Due) -> str:
         if not self.with_why:
             return short_why(due)
-        return f"{why(due)}{self._lower(due)} [{due.id}]"
+        return f"{why(due)}{self._lower(due)} [{due.id}]{minded(self.seen.room, due)}"
 
     def _lower(self, due: Due) -> str:
         """How far to lower each tank of a system."""

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from roomtasks.cli.asked import Document, day, figure, instant
+from roomtasks.room.caution import cautions_at
 from roomtasks.room.course_days import doses_of
 from roomtasks.room.fit import LeftOut
 from roomtasks.room.occurrence import Due
@@ -34,7 +35,13 @@ def due_document(room: Room, due: Due, now: datetime) -> Document:
         "last_done": _last(due), "why": why(due), "moved": list(due.moved),
         "step_back": _step_back(due), "waits_for": due.waits_for or None, **amounts(room, due, now),
         "needs": due.job.needs or None,
+        "cautions": list(cautions_at(room, due.job.kind, due.tank)),
     }  # fmt: skip
+
+
+def minded(room: Room, due: Due) -> str:
+    """What to mind at a job, as words behind its reason."""
+    return "".join(f" Mind: {caution}" for caution in cautions_at(room, due.job.kind, due.tank))
 
 
 def _last(due: Due) -> Document | None:

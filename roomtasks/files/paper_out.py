@@ -15,7 +15,8 @@ from roomtasks.room.column import harmless
 from roomtasks.room.paper import Paper, PaperLine
 from roomtasks.room.problem import Problem
 
-WIDTH = 72
+WIDTH = 60
+SHORTEST = 24  # of a line to tick, before it goes on below
 BOX = "[ ]"
 _TICKED = re.compile(
     r"\s*\[(?P<mark>[^\]]?)\]\s+(?P<text>.*?)\s*<(?P<name>[^<>@\s]+@[^<>\s]+)>"
@@ -61,9 +62,13 @@ def _text_line(line: PaperLine) -> Iterator[str]:
         yield from textwrap.wrap(text, WIDTH, initial_indent=" " * lead,
                                  subsequent_indent=" " * (lead + 2)) or [""]  # fmt: skip
         return
-    yield f"{BOX} {text}  <{line.name}>"
-    if line.note:
-        yield from textwrap.wrap(harmless(line.note), WIDTH - 6, initial_indent="      ",
+    end = f"  <{line.name}>"
+    most = max(SHORTEST, WIDTH - len(BOX) - 1 - len(end))
+    first, *more = textwrap.wrap(text, most) if len(text) > most else [text]
+    yield f"{BOX} {first}{end}"
+    for below in (" ".join(more), harmless(line.note)):
+        indent = "      " if not below.startswith("[") else "      - "
+        yield from textwrap.wrap(below, WIDTH, initial_indent=indent,
                                  subsequent_indent="      ")  # fmt: skip
 
 

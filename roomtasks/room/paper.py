@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_plan import AwayPlan
-from roomtasks.room.kind import KINDS
+from roomtasks.room.caution import STEPS, cautions_of
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.problem import Problem
 from roomtasks.room.readings import Readings
@@ -62,7 +62,7 @@ def walk_paper(room: Room, walk: Walk, dues: Sequence[Due], title: str) -> Paper
         Section(head="The racks", lines=_lines(rack_map(room))),
         Section(head=head, lines=jobs or _lines(["Nothing is due."])),
         Section(head="Not to be touched today", lines=_lines(_held(dues)) or _lines(["Nothing."])),
-        Section(head="Mind", lines=_lines(_cautions(stop.due.job.kind for stop in walk.stops))),
+        Section(head="Mind", lines=_lines(cautions_of(room, _work(walk)))),
     ]
     return Paper(title=title, sections=tuple(sections))
 
@@ -81,6 +81,8 @@ def away_paper(
         if plan.first <= planned.day <= plan.last
     ]
     messages = [f"{m.target}: {m.text}" for m in room.messages]
+    work = [job for planned in plan.ahead.days for job in plan.on(planned.day)]
+    steps = [STEPS] if any(job.tank and room.needs_steps(job.tank) for job in work) else []
     phones = [f"{p.name}: {p.phone}" for p in room.people if p.phone]
     sections = [
         Section(head="The racks", lines=_lines(rack_map(room))),
@@ -89,7 +91,7 @@ def away_paper(
         *days,
         Section(head="Leave alone", lines=_lines(_leave(room, dues)) or _lines(["Nothing."])),
         Section(head="Ring", lines=_lines(phones) or _lines(["No number is entered."])),
-        Section(head="Mind", lines=_lines((IN_DOUBT, *STANDING))),
+        Section(head="Mind", lines=_lines((IN_DOUBT, *STANDING, *steps))),
     ]
     return Paper(title=title, sections=tuple(sections))
 
@@ -143,10 +145,8 @@ def _held(dues: Sequence[Due]) -> Iterator[str]:
             yield f"{due.tank or due.target}: {due.job.name}: {due.blocked.reason}{until}"
 
 
-def _cautions(kinds: Iterable[str]) -> Iterator[str]:
-    yield from dict.fromkeys(
-        caution for kind in kinds if kind in KINDS and (caution := KINDS[kind].caution)
-    )
+def _work(walk: Walk) -> Iterator[tuple[str, str]]:
+    return ((stop.due.job.kind, stop.due.tank) for stop in walk.stops)
 
 
 def _normal(room: Room, readings: Readings) -> Iterator[str]:

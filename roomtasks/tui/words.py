@@ -3,9 +3,9 @@
 import textwrap
 from dataclasses import dataclass
 
+from roomtasks.room.caution import cautions_at
 from roomtasks.room.course_days import doses_of
 from roomtasks.room.journal import Mark, Reading
-from roomtasks.room.kind import KINDS
 from roomtasks.room.naming import (
     OUTCOME_WORDS,
     STATE_WORDS,
@@ -104,7 +104,7 @@ def hand_lines(
         title += f"  ({due.health.word})"
     if line.said:
         title += f"  {signs.done} {clean(line.said)}"
-    caution = KINDS[due.job.kind].caution
+    caution = " ".join(cautions_at(picture.room, due.job.kind, due.tank))
     parts = HandParts(
         textwrap.wrap(title, width, subsequent_indent="  "),
         [

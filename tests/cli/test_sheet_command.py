@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from roomtasks.files.paper_out import paper_text, ticks_of
+from roomtasks.room.paper import Paper, PaperLine, Section
 from tests.cli.conftest import Ask
 
 LATER = "2027-03-06T09:00"
@@ -39,6 +41,32 @@ def test_the_walk_has_a_box_for_each_job_in_its_order(ask: Ask) -> None:
     assert names == [stop["id"] for stop in walk["stops"]]
     assert "Not to be touched today" in found
     assert "not just switched" in found
+
+
+def test_it_is_60_wide_and_a_long_line_to_tick_goes_on_below(ask: Ask) -> None:
+    found = ask("sheet", "walk").out
+    assert max(map(len, found.splitlines())) <= 60
+    long_name = "[x] Siphon behind the roots, wipe the front, look at every corner of the cave"
+    line = PaperLine(
+        text=f"B1  {long_name}  12 min", tick=True, name="siphon@B1", note="[two] nets"
+    )
+    paper = Paper(title="t", sections=(Section(head="Walk", lines=(line,)),))
+    text = paper_text(paper)
+    assert max(map(len, text.splitlines())) <= 60
+    assert " ".join(text.split()).count("every corner of the cave") == 1
+    assert ticks_of(text) == []
+    assert [tick.name for tick in ticks_of(text.replace("[ ]", "[x]"))] == ["siphon@B1"]  # type: ignore[union-attr]
+
+
+def test_what_is_reached_with_the_steps_says_what_to_mind_of_them(ask: Ask) -> None:
+    mind = "Steps firm and dry, three points of hold"
+    stops = {stop["id"]: stop["cautions"] for stop in ask("walk", "--json").json["stops"]}
+    assert any(mind in caution for caution in stops["look@A1"])
+    assert not any(mind in caution for caution in stops["look@B1"])
+    assert ask("walk", "--why").flat.count(mind) == sum(
+        mind in " ".join(cautions) for cautions in stops.values()
+    )
+    assert " ".join(ask("sheet", "walk").out.split()).count(mind) == 1
 
 
 def test_a_page_of_html_is_whole_and_keeps_foreign_text_out_of_its_tags(
