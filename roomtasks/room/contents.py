@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime
 
 from roomtasks.room.amount import ASSUMED, MEASURED, SET, Amount
 from roomtasks.room.contents_fold import PLAIN, Fold, Surroundings
-from roomtasks.room.naming import many
+from roomtasks.room.naming import many, spaced
 from roomtasks.room.readings import NO_READINGS, Readings, as_amount
 from roomtasks.room.reservoir import Reservoir
 from roomtasks.room.room import Room
@@ -25,6 +25,11 @@ _TO_DO = {
     "heat-on": "heater on at {}", "mixed": "start mixing {}",
     "ready-check": "check that {} is ready", "change": "change water out of {}",
 }  # fmt: skip
+
+
+def to_do_words(step: str, reservoir: str) -> str:
+    """What is to be done at a reservoir, of a step of its clock."""
+    return _TO_DO.get(step, spaced(step) + " at {}").format(reservoir)
 
 
 def contents_of(

@@ -31,6 +31,7 @@ _EVENTS = {
     "dead": "dead", "died": "died", "sign": "sign of illness", "moved": "moved",
     "battery-air": "on battery air", "power-cut": "power cut",
 }  # fmt: skip
+_NOUNS = ("arrival", "spawn", "sale", "hatch", "birth")
 _READINGS = {
     "ph": "pH", "gh": "general hardness", "kh": "carbonate hardness",
     "tap-ph": "pH of the tap", "tap-nitrate": "nitrate of the tap",
@@ -91,7 +92,9 @@ def event_words(event: str) -> str:
 def happened(event: str, count: int | None) -> str:
     """What happened to how many: "2 not seen"."""
     words = event_words(event)
-    return words if count is None else f"{count} {words}"
+    if count is None:
+        return words
+    return f"{words} of {count}" if event in _NOUNS else f"{count} {words}"
 
 
 def reading_words(what: str) -> str:

@@ -13,6 +13,7 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 
 from roomtasks.files.ical import Alarm, Entry, calendar_bytes
 from roomtasks.room.ahead_plan import PlannedJob
+from roomtasks.room.contents import to_do_words
 from roomtasks.room.day import day_start
 from roomtasks.room.pin import CalendarEntry
 from roomtasks.room.problem import Problem
@@ -97,10 +98,15 @@ def _entries(
         found.append(
             Entry(
                 uid=uuid5(base, f"{job.id} {ordinal}").hex, day=job.day,
-                title=f"{job.name}: {job.target}", text=_text(job), place=job.target, stamp=now,
+                title=titled(job.name, job.target), text=_text(job), place=job.target, stamp=now,
             )
         )  # fmt: skip
     return found
+
+
+def titled(name: str, place: str) -> str:
+    """A job and its place as a calendar has room for; the room itself is not named."""
+    return name if place == "room" else f"{name}: {place}"
 
 
 def _text(job: PlannedJob) -> str:
@@ -140,7 +146,7 @@ def _times(room: Room, batch: Batch, now: datetime) -> list[tuple[date, Alarm, s
         if step.step not in RUNG or step.done_at is not None:
             continue
         at = (step.advised if step.advised > now else step.latest).astimezone(room.zone)
-        words = f"{step.step.replace('-', ' ')} at {batch.reservoir}"
+        words = to_do_words(step.step, batch.reservoir)
         alarm = Alarm(minutes=_since_midnight(room, at), text=words)
         latest = step.latest.astimezone(room.zone)
         line = f"{at:%H:%M} {words}, at the latest {day_words(latest.date())} {latest:%H:%M}"

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 import icalendar
 import vobject
 
+from roomtasks.work.calendar_out import titled
 from tests.cli.conftest import Ask
 from tests.files.ical_checker import faults_of
 
@@ -28,7 +29,7 @@ def test_the_plan_stands_in_the_file_day_by_day(ask: Ask, tmp_path: Path) -> Non
     assert len(found) == said.json["entries"]
     ahead = ask("ahead", "--days", "14", "--json").json
     meant = {
-        (day["day"], f"{job['name']}: {job['target']}")
+        (day["day"], titled(job["name"], job["target"]))
         for day in ahead["days"]
         for job in day["jobs"]
         if not job["id"].startswith(("look@", "feed@", "check@"))

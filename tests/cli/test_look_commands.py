@@ -33,8 +33,8 @@ def test_a_tank_page_as_text(ask: Ask) -> None:
     assert "Q1 quarantine quarantine" in text
     assert "quarantine day 14 of 42" in text
     assert "8 brevis [new-1], adult, since Sat 20 Feb 2027" in text
-    assert "look@Q1 done by Maeve: eating" in text
-    assert "arrival 8" in text
+    assert "Look over at Q1: done by Maeve: eating" in text
+    assert "arrival of 8" in text
 
 
 def test_a_tank_on_a_system_says_whose_water_it_shares(ask: Ask) -> None:

@@ -102,7 +102,7 @@ def test_an_undo_that_something_leans_on_is_refused_and_the_way_back_is_offered(
     before = facts(store)
     answer = undo(store, at("2027-03-06 10:30"), "Ann", 1)
     assert isinstance(answer, Problem)
-    assert "move 18 back: roomtasks move g24 18 B2" in answer.remedy
+    assert "move 18 back to B2: 'roomtasks move g24 18 B2'" in answer.remedy
     assert "act 2 leans on it" in answer.what
     assert facts(store) == before
 
