@@ -239,7 +239,8 @@ def markdown() -> str:
         "## The walk", "", *TABLE, *_table("walk"), "",
         "In a question the digits answer it: a number from the list, where `0` leaves it,",
         "or an amount and `Enter`. `Esc` leaves any question, and `Backspace` an empty one.",
-        "A key hit twice within a second counts once.", "",
+        "While a yes is asked on a list, `2` `8` `3` `9` still move it. What is typed while a",
+        "page opens is meant for that page. A key hit twice within a second counts once.", "",
         "## The water", "", *TABLE, *_table("water"), "",
         "## Lists beside the walk", "",
         "Fish kept apart, broods, the weeks, bad days. What `6` does is named at the foot, by the "
