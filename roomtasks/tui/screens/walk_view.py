@@ -140,8 +140,9 @@ class WalkView(Screen[None]):
 
     def warn(self, *texts: str) -> None:
         """Standing warnings at the top, in place of those before."""
-        self.warnings = texts
-        self._draw()
+        if texts != self.warnings:
+            self.warnings = texts
+            self._draw()
 
     def ask_hands(self, about: str, text: str) -> None:
         """The hands question: the next done on the same job answers yes."""
