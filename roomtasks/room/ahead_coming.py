@@ -13,6 +13,7 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 
 from roomtasks.room.ahead import next_after
+from roomtasks.room.ahead_late import LateOnes
 from roomtasks.room.ahead_spared import last_days
 from roomtasks.room.ahead_tails import Tails
 from roomtasks.room.apart import past_blocks
@@ -162,9 +163,9 @@ class Outlook:
 
 def coming(outlook: Outlook, dues: Sequence[Due]) -> list[list[Coming]]:
     """The occurrences of each job at each target up to the end of the span, in chains."""
-    found = []
+    found, late = [], LateOnes(outlook.room)
     for due in dues:
-        chain = list(_daily(outlook, due) if every_day(due) else _chain(outlook, due))
+        chain = list(_daily(outlook, due) if every_day(due) else _chain(outlook, due, late))
         if chain:
             found.append(chain)
     return found
@@ -186,13 +187,13 @@ def _daily(outlook: Outlook, due: Due) -> Iterator[Coming]:
         day += ONE_DAY
 
 
-def _chain(outlook: Outlook, due: Due) -> Iterator[Coming]:
+def _chain(outlook: Outlook, due: Due, late: LateOnes) -> Iterator[Coming]:
     """The open occurrence, then each next one counted from the usual day of the one before."""
     present = _apart_from_pairs(outlook, due)
     if present.blocked is not None and present.blocked.until is None:
         return
     past = outlook.pasts.get((due.job.code, due.target), NOTHING)
-    one = _open_now(outlook, due, present)
+    one = _open_now(outlook, due, present, late)
     while one.usual <= outlook.last:
         laid = _on_free_day(outlook, one)
         if laid.usual > outlook.last:
@@ -223,17 +224,23 @@ def _apart_from_pairs(outlook: Outlook, due: Due) -> Due:
     return due if alone is None else with_blocks(alone, past_blocks(outlook.scene, alone))
 
 
-def _open_now(outlook: Outlook, due: Due, present: Due) -> Coming:
+def _open_now(outlook: Outlook, due: Due, present: Due, late: LateOnes) -> Coming:
     usual = max(due.placed, outlook.first)
     first, last = max(present.opens, outlook.first), max(present.closes, due.closes)
     if due.put_off_to is not None:
         first, last = max(first, due.put_off_to), max(last, due.put_off_to)
-    if last < outlook.first:
+    behind = last < outlook.first
+    if behind:
         last = outlook.first + timedelta(days=catch_up_days(due))
-    return Coming(
+    one = Coming(
         due=due, n=0, usual=usual, first=first, last=last, blocks=present.blocks,
         tail=outlook.tails.of(due, usual),
     )  # fmt: skip
+    if behind and one.keeps_slot:
+        days = free_days(one, first, last, outlook.nobody(due.job))
+        day = late.day(due, days) if days else usual
+        return replace(one, usual=day, first=day, last=day)
+    return one
 
 
 def _on_free_day(outlook: Outlook, one: Coming) -> Coming:
