@@ -20,19 +20,19 @@ from roomtasks.store import read
 from roomtasks.store.base import Store
 from roomtasks.tui.app import RoomApp
 from tests.rooms import at, small_room, store_with
-from tests.tui.apart_keys import (
+from tests.tui.desk import HandClock, flat, opened
+from tests.tui.list_keys import (
     choose,
     escape,
     go,
     hit,
-    on_screen,
+    on_apart,
     pick,
     press_all,
     said,
     typed,
     until_still,
 )
-from tests.tui.desk import HandClock, flat, opened
 
 CAME = date(2027, 3, 6)
 COURSE = Course(code="dips", name="Seven days", product="remedy", amount=5.0, unit="ml",
@@ -84,7 +84,7 @@ class Keeper:
 
     def free(self, tank: str = "Q1") -> int:
         """The day the lot of a tank is free, counted from 6 March."""
-        seen = on_screen(self.app).seen
+        seen = on_apart(self.app).seen
         assert seen is not None
         stay = next(stay for stay in seen.fish.stays if stay.now.stay.tank == tank)
         return (stay.now.release_on - CAME).days
@@ -118,7 +118,7 @@ class Keeper:
         assert rule in told, told
         for word in words:
             assert word in told, told
-        screen = on_screen(self.app)
+        screen = on_apart(self.app)
         assert (screen.question is not None) == asked, told
         assert " ".join(told.split()) in flat(self.app)
         if asked:
@@ -223,7 +223,7 @@ async def a_course(keeper: Keeper) -> None:
     assert "Gloves." in said(keeper.app)
     await keeper.hit("1")
     assert "begun in Q1" in said(keeper.app)
-    seen = on_screen(keeper.app).seen
+    seen = on_apart(keeper.app).seen
     assert seen is not None
     run = f"run {seen.fish.runs[0].run.code}"
     assert keeper.free() == 55

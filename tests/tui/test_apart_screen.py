@@ -17,8 +17,8 @@ from roomtasks.tui.widgets.day_line import DayLineView
 from roomtasks.tui.widgets.lines_view import LinesView
 from roomtasks.work import course_acts, fish, room_acts, stay_acts
 from tests.rooms import at, small_room, store_with
-from tests.tui.apart_keys import choose, escape, go, hit, on_screen, pick, said, typed, until_still
 from tests.tui.desk import SATURDAY, flat, opened, screen_text
+from tests.tui.list_keys import choose, escape, go, hit, on_apart, pick, said, typed, until_still
 
 SIZES = [(60, 20), (80, 24), (140, 45)]
 COURSE = Course(code="dips", name="Three days", product="remedy", amount=5.0, unit="ml",
@@ -64,10 +64,10 @@ async def test_a_lot_is_told_whole_at_every_size(tmp_path: Path, size: tuple[int
         ):  # fmt: skip
             assert words in seen, words
         assert "…" not in seen
-        laid = on_screen(app).laid
-        width = on_screen(app).query_one(LinesView).size.width
+        laid = on_apart(app).laid
+        width = on_apart(app).query_one(LinesView).size.width
         assert all(len(row.text) < width for row in laid.rows)
-        assert on_screen(app).query_one(DayLineView).display == (size[0] > 60)
+        assert on_apart(app).query_one(DayLineView).display == (size[0] > 60)
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -123,7 +123,7 @@ async def test_a_course_shows_its_day_and_the_dose_that_was_missed(tmp_path: Pat
         assert "today: 4.32 ml of remedy (dose not noted yet)" in seen
         assert "▲ missed: no dose noted on Fri 5 Mar" in seen
         assert "! Gloves." in seen
-        key = next(item.key for item in on_screen(app).laid.items if item and "run " in item.key)
+        key = next(item.key for item in on_apart(app).laid.items if item and "run " in item.key)
         await go(app, pilot, key)
         assert "6 break the course off" in flat(app)
         await hit(app, pilot, "5")
@@ -237,7 +237,7 @@ async def test_where_it_could_have_come_from_has_nothing_to_watch(tmp_path: Path
         assert "no other tank" in flat(app)
         assert "6 watch" not in flat(app)
         await hit(app, pilot, "6", "0")
-        assert on_screen(app).question is None
+        assert on_apart(app).question is None
 
 
 async def test_the_release_list_is_shown_when_asked_for(tmp_path: Path) -> None:
@@ -245,7 +245,7 @@ async def test_the_release_list_is_shown_when_asked_for(tmp_path: Path) -> None:
         await hit(app, pilot, "s")
         await go(app, pilot, "list stay-1")
         await hit(app, pilot, "6")
-        item = on_screen(app).item
+        item = on_apart(app).item
         assert item is not None
         assert item.key == "line stay-1 dates"
         await go(app, pilot, "line stay-1 eating")
@@ -304,7 +304,7 @@ async def test_an_empty_room_offers_an_arrival(tmp_path: Path) -> None:
         await hit(app, pilot, "s")
         assert "No lots apart" in flat(app)
         assert "'an arrival' begins a lot" in flat(app)
-        assert not on_screen(app).query_one(DayLineView).display
+        assert not on_apart(app).query_one(DayLineView).display
         assert "6 an arrival" in flat(app)
 
 

@@ -10,8 +10,8 @@ from roomtasks.store.base import Store
 from roomtasks.tui.app import RoomApp
 from roomtasks.tui.screens.page import PickScreen
 from tests.rooms import small_room, store_with
-from tests.tui.apart_keys import choose, go, hit, pick, said
 from tests.tui.desk import opened
+from tests.tui.list_keys import choose, go, hit, pick, said
 
 TO_START = "a seed sponge to start a tank"
 

@@ -18,10 +18,9 @@ from roomtasks.tui.signs import PLAIN, SHAPES
 from roomtasks.tui.widgets.growth_view import Growing, growth_lines
 from roomtasks.tui.widgets.weeks_strip import Kind, strip_lines
 from tests.rooms import at
-from tests.tui.brood_keys import to_line
 from tests.tui.brood_room import DAY, brood_store
 from tests.tui.desk import new_store, opened, screen_text
-from tests.tui.side_keys import hit
+from tests.tui.list_keys import go, hit
 
 DRAWN = Growing(
     title="c1", points=((10.0, 8.0, 10.0, 12.0), (20.0, 18.0, 20.0, 22.0)),
@@ -167,9 +166,9 @@ async def test_the_picture_follows_the_line_in_hand(
         await hit(app, pilot, "v")
         shown = size[0] > 60
         assert ("c1 calvus: mm by day" in screen_text(app)) == shown
-        await to_line(app, pilot, "brood l1")
+        await go(app, pilot, "brood l1")
         assert ("l1 lelupi: mm by day" in screen_text(app)) == shown
-        await to_line(app, pilot, "week 1")
+        await go(app, pilot, "week 1")
         assert ("grow-out: 3 there, never short" in screen_text(app)) == shown
 
 

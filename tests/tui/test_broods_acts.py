@@ -4,10 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.brood_keys import act, enter, lines, on_screen, pick, room_of, said, to_line
 from tests.tui.brood_room import DAY, brood_store
 from tests.tui.desk import flat, new_store, opened
-from tests.tui.side_keys import hit
+from tests.tui.list_keys import choose, go, hit, lines, on_broods, pick, room_of, said, typed
 
 SIZES = [(60, 20), (80, 24), (140, 45)]
 
@@ -26,7 +25,7 @@ def counts(path: Path, line: str) -> dict[str, tuple[str, int]]:
 async def test_6_enters_what_is_next_and_the_next_after_it_follows(path: Path) -> None:
     async with opened(path, when=DAY) as (app, pilot, _):
         await hit(app, pilot, "v")
-        await to_line(app, pilot, "brood l1")
+        await go(app, pilot, "brood l1")
         assert "6 hatch seen" in flat(app)
         await hit(app, pilot, "6")
         assert said(app).startswith("l1: hatch seen Thu 6 May")
@@ -43,10 +42,10 @@ async def test_6_enters_what_is_next_and_the_next_after_it_follows(path: Path) -
 async def test_a_stage_of_another_day_with_its_losses(path: Path) -> None:
     async with opened(path, when=DAY) as (app, pilot, _):
         await hit(app, pilot, "v")
-        await to_line(app, pilot, "brood l1")
-        await act(app, pilot, "stage, day and losses")
+        await go(app, pilot, "brood l1")
+        await choose(app, pilot, "stage, day and losses")
         await hit(app, pilot, "1")
-        await enter(app, pilot, "-1", "60", "12")
+        await typed(app, pilot, "-1", "60", "12")
         assert "l1: hatch seen Wed 5 May, 60 counted" in said(app)
     row = next(r for r in room_of(path).sightings if (r.brood, r.stage) == ("l1", "hatch"))
     assert (row.day.isoformat(), row.count, row.lost) == ("2027-05-05", 60, 12)
@@ -58,9 +57,9 @@ async def test_lengths_are_typed_in_mm_with_the_number_pad(
 ) -> None:
     async with opened(path, when="2027-05-20 10:00", size=size) as (app, pilot, _):
         await hit(app, pilot, "v")
-        await to_line(app, pilot, "sample c1")
-        await act(app, pilot, "measured")
-        await enter(app, pilot, "29+30.5+33")
+        await go(app, pilot, "sample c1")
+        await choose(app, pilot, "measured")
+        await typed(app, pilot, "29+30.5+33")
         assert "c1: 3 measured Thu 20 May, 2.9 to 3.3 cm, middle 3.05 cm (total)" in said(app)
         assert "3 measured Thu 20 May, today: smallest 29, middle 30.5, largest 33 mm" in lines(app)
 
@@ -68,8 +67,8 @@ async def test_lengths_are_typed_in_mm_with_the_number_pad(
 async def test_three_of_many_measured_earlier(path: Path) -> None:
     async with opened(path, when="2027-05-20 10:00") as (app, pilot, _):
         await hit(app, pilot, "v")
-        await act(app, pilot, "measured, three of many")
-        await enter(app, pilot, "19", "15", "28 30 34")
+        await choose(app, pilot, "measured, three of many")
+        await typed(app, pilot, "19", "15", "28 30 34")
         assert "c1: 15 measured Wed 19 May" in said(app)
 
 
@@ -77,14 +76,14 @@ async def test_a_sample_of_ten_times_the_last_is_asked_and_not_refused(path: Pat
     async with opened(path, when="2027-05-20 10:00") as (app, pilot, _):
         await hit(app, pilot, "v")
         before = len(room_of(path).samples)
-        await act(app, pilot, "measured")
-        await enter(app, pilot, "260")
+        await choose(app, pilot, "measured")
+        await typed(app, pilot, "260")
         assert "26 cm, after 2.5 cm on 2027-05-06; mm for cm?" in said(app)
         assert said(app).endswith("Do it all the same? 1 yes  0 leaves it")
         await hit(app, pilot, "escape")
         assert len(room_of(path).samples) == before
-        await act(app, pilot, "measured")
-        await enter(app, pilot, "260")
+        await choose(app, pilot, "measured")
+        await typed(app, pilot, "260")
         await hit(app, pilot, "1")
         assert len(room_of(path).samples) == before + 1
 
@@ -98,9 +97,9 @@ async def test_what_cannot_be_is_told_at_the_foot_and_nothing_changes(path: Path
             ("count", "x", "“x” is no count of fish"),
             ("sold", "121", "there are 120, not 121"),
         ):
-            await act(app, pilot, label)
-            await enter(app, pilot, text)
-            if on_screen(app).question is not None:
+            await choose(app, pilot, label)
+            await typed(app, pilot, text)
+            if on_broods(app).question is not None:
                 await hit(app, pilot, "1")
             assert why in said(app), (label, said(app))
             assert room_of(path) == before, label
@@ -110,14 +109,14 @@ async def test_dates_out_of_order_are_told(path: Path) -> None:
     async with opened(path, when=DAY) as (app, pilot, _):
         await hit(app, pilot, "v")
         before = room_of(path)
-        await to_line(app, pilot, "brood l1")
-        await act(app, pilot, "stage, day and losses")
+        await go(app, pilot, "brood l1")
+        await choose(app, pilot, "stage, day and losses")
         await hit(app, pilot, "1")
-        await enter(app, pilot, "2027-05-01", "", "")
+        await typed(app, pilot, "2027-05-01", "", "")
         assert "2027-05-01 is before the spawn on 2027-05-03; correct the day" in said(app)
-        await act(app, pilot, "stage, day and losses")
+        await choose(app, pilot, "stage, day and losses")
         await hit(app, pilot, "4")
-        await enter(app, pilot, "+2", "", "")
+        await typed(app, pilot, "+2", "", "")
         assert "lies ahead" in said(app)
         assert room_of(path) == before
 
@@ -125,9 +124,9 @@ async def test_dates_out_of_order_are_told(path: Path) -> None:
 async def test_every_tank_is_judged_on_a_page_and_a_refused_one_asks(path: Path) -> None:
     async with opened(path, when=DAY) as (app, pilot, _):
         await hit(app, pilot, "v")
-        await to_line(app, pilot, "tank c1 c1")
-        await act(app, pilot, "split")
-        await enter(app, pilot, "30")
+        await go(app, pilot, "tank c1 c1")
+        await choose(app, pilot, "split")
+        await typed(app, pilot, "30")
         page = flat(app)
         assert "Where 120 of c1 can go" in page
         assert page.index("A6 holds all 120") < page.index("B3 holds 38 by 0.2 g/L")
@@ -138,8 +137,8 @@ async def test_every_tank_is_judged_on_a_page_and_a_refused_one_asks(path: Path)
         assert said(app).endswith("Do it all the same? 1 yes  0 leaves it")
         await hit(app, pilot, "escape")
         assert counts(path, "calvus")["c1"] == ("B1", 120)
-        await act(app, pilot, "split")
-        await enter(app, pilot, "30")
+        await choose(app, pilot, "split")
+        await typed(app, pilot, "30")
         await pick(app, pilot, "A6")
         assert "c1 split: 30 to A6" in said(app)
         assert "A6 (c1.2): about 30" in lines(app)
@@ -149,14 +148,14 @@ async def test_every_tank_is_judged_on_a_page_and_a_refused_one_asks(path: Path)
 async def test_grading_parts_the_large_ones(path: Path) -> None:
     async with opened(path, when="2027-05-20 10:00") as (app, pilot, _):
         await hit(app, pilot, "v")
-        await act(app, pilot, "measured")
-        await enter(app, pilot, "20+29+42")
+        await choose(app, pilot, "measured")
+        await typed(app, pilot, "20+29+42")
         assert "6 plan move" in flat(app)
-        item = on_screen(app).item
+        item = on_broods(app).item
         assert item is not None
         assert "the largest, 4.2 cm, is 2.1 times the smallest" in " ".join(item.more)
-        await act(app, pilot, "grade")
-        await enter(app, pilot, "25")
+        await choose(app, pilot, "grade")
+        await typed(app, pilot, "25")
         await pick(app, pilot, "A6")
         assert "c1 graded: 25 to A6" in said(app)
 
@@ -164,31 +163,31 @@ async def test_grading_parts_the_large_ones(path: Path) -> None:
 async def test_a_count_a_move_and_a_sale(path: Path) -> None:
     async with opened(path, when=DAY) as (app, pilot, _):
         await hit(app, pilot, "v")
-        await to_line(app, pilot, "tank c1 c1")
-        await act(app, pilot, "count")
-        await enter(app, pilot, "117")
+        await go(app, pilot, "tank c1 c1")
+        await choose(app, pilot, "count")
+        await typed(app, pilot, "117")
         await hit(app, pilot, "1")
         assert "B1: 117 counted" in lines(app)
-        await act(app, pilot, "moved")
-        await enter(app, pilot, "")
+        await choose(app, pilot, "moved")
+        await typed(app, pilot, "")
         await pick(app, pilot, "A6")
         assert counts(path, "calvus")["c1"] == ("A6", 117)
-        await to_line(app, pilot, "brood c1")
-        await act(app, pilot, "sold")
-        await enter(app, pilot, "17")
+        await go(app, pilot, "brood c1")
+        await choose(app, pilot, "sold")
+        await typed(app, pilot, "17")
         assert counts(path, "calvus")["c1"] == ("A6", 100)
 
 
 async def test_closed_with_its_account_which_is_shown_first(path: Path) -> None:
     async with opened(path, when=DAY) as (app, pilot, _):
         await hit(app, pilot, "v")
-        await act(app, pilot, "sold")
-        await enter(app, pilot, "100")
-        await act(app, pilot, "count")
-        await enter(app, pilot, "18")
+        await choose(app, pilot, "sold")
+        await typed(app, pilot, "100")
+        await choose(app, pilot, "count")
+        await typed(app, pilot, "18")
         await hit(app, pilot, "1")
-        await act(app, pilot, "close with its account")
-        await enter(app, pilot, "")
+        await choose(app, pilot, "close with its account")
+        await typed(app, pilot, "")
         assert "120 counted = 100 sold + 18 kept + 0 died + 0 given, 2 open" in lines(app)
         assert said(app) == "Close it? 1 yes  0 leaves it"
         await hit(app, pilot, "1")
@@ -207,11 +206,11 @@ async def test_a_spawn_is_reachable_in_a_room_without_broods(
     async with opened(path, size=size) as (app, pilot, _):
         await hit(app, pilot, "v", "6")
         await pick(app, pilot, "lelupi (lelupi) in B2")
-        await enter(app, pilot, "", "-1", "80")
+        await typed(app, pilot, "", "-1", "80")
         assert "brood lelupi1 of lelupi in B2, spawned Fri 5 Mar" in said(app)
         assert "lelupi1 lelupi of lelupi B2 day 1, eggs not counted" in lines(app)
-        await to_line(app, pilot, "begin spawn")
-        await act(app, pilot, "a spawn, parents not known")
+        await go(app, pilot, "begin spawn")
+        await choose(app, pilot, "a spawn, parents not known")
         await pick(app, pilot, "A3")
-        await enter(app, pilot, "brevis", "br-1", "", "")
+        await typed(app, pilot, "brevis", "br-1", "", "")
         assert "brood br-1 of brevis in A3, spawned Sat 6 Mar" in said(app)

@@ -14,10 +14,9 @@ from roomtasks.room.brood import Brood
 from roomtasks.room.room import Room
 from roomtasks.tui.app import RoomApp
 from tests.rooms import at
-from tests.tui.brood_keys import act, enter, later, lines, on_screen, pick, room_of, said, to_line
 from tests.tui.brood_room import pair_store
 from tests.tui.desk import HandClock, flat, opened
-from tests.tui.side_keys import hit
+from tests.tui.list_keys import choose, go, hit, later, lines, on_broods, pick, room_of, said, typed
 
 SPAWNED = date(2027, 3, 9)
 
@@ -36,16 +35,16 @@ class Life:
     async def hit(self, *keys: str) -> None:
         await hit(self.app, self.pilot, *keys)
 
-    async def enter(self, *answers: str) -> None:
-        await enter(self.app, self.pilot, *answers)
+    async def typed(self, *answers: str) -> None:
+        await typed(self.app, self.pilot, *answers)
 
     async def pick(self, begins: str) -> None:
         await pick(self.app, self.pilot, begins)
 
-    async def act(self, label: str, line: str = "") -> None:
+    async def choose(self, label: str, line: str = "") -> None:
         if line:
-            await to_line(self.app, self.pilot, line)
-        await act(self.app, self.pilot, label)
+            await go(self.app, self.pilot, line)
+        await choose(self.app, self.pilot, label)
 
     def said(self, text: str) -> None:
         assert text in said(self.app), said(self.app)
@@ -61,9 +60,9 @@ async def from_spawn_to_count(life: Life) -> None:
     """Each is what the key 6 names on its day."""
     await life.hit("v", "6")
     await life.pick("a (pair) in B1")
-    await life.enter("a1", "", "150")
+    await life.typed("a1", "", "150")
     life.said("brood a1 of a in B1, spawned Tue 9 Mar; quiet until Fri 19 Mar")
-    await to_line(life.app, life.pilot, "brood a1")
+    await go(life.app, life.pilot, "brood a1")
     for when, label, stage in (
         ("2027-03-12 07:30", "hatch seen", "hatched"),
         ("2027-03-13 07:40", "culture started", "hatched"),
@@ -77,7 +76,7 @@ async def from_spawn_to_count(life: Life) -> None:
     await life.on("2027-03-23 09:00")
     life.offers("6 first count")
     await life.hit("6")
-    await life.enter("110")
+    await life.typed("110")
     life.said("a1: first count seen Tue 23 Mar, 110 counted; group a1")
 
 
@@ -85,69 +84,69 @@ async def grown_and_graded(life: Life) -> None:
     await life.on("2027-04-08 10:00")
     life.offers("6 measured")
     await life.hit("6")
-    await life.enter("12+14+16")
+    await life.typed("12+14+16")
     await life.hit("1")
     life.shows("3 measured Thu 8 Apr, today: smallest 12, middle 14, largest 16 mm, total length")
-    await life.act("died")
-    await life.enter("4")
+    await life.choose("died")
+    await life.typed("4")
     await life.on("2027-04-22 10:00")
-    await life.act("measured")
-    await life.enter("12+19+26")
+    await life.choose("measured")
+    await life.typed("12+19+26")
     life.shows("day 44")
-    await life.act("grade")
-    await life.enter("20")
+    await life.choose("grade")
+    await life.typed("20")
     await life.pick("A1")
     life.said("a1 graded: 20 to A1")
     await life.on("2027-05-06 10:00")
-    await life.act("measured", "brood a1")
-    await life.enter("23+25+28")
+    await life.choose("measured", "brood a1")
+    await life.typed("23+25+28")
     life.shows("24.8 mm today by straight line, 0.39 mm a day; 25 mm to move Fri 7 May; 35 mm to")
     life.shows("A1 (a1.2): about 20")
 
 
 async def moved_by_a_chain(life: Life, path: Path) -> None:
-    await life.act("plan a move with a sale", "tank a1 a1")
+    await life.choose("plan a move with a sale", "tank a1 a1")
     await life.pick("not A2")
     await life.pick("50 c (large) in A3")
     life.shows("1. large A3 to a buyer Sat 8 May 2. half A2 to A3 Sat 8 May 3. a1 B1 to A2 Sat")
     await life.hit("1")
     await life.on("2027-05-08 10:00")
     chain = room_of(path).planned_moves[0].chain
-    await to_line(life.app, life.pilot, f"link {chain} 1")
+    await go(life.app, life.pilot, f"link {chain} 1")
     await life.hit("6", "1")
-    await to_line(life.app, life.pilot, f"link {chain} 2")
+    await go(life.app, life.pilot, f"link {chain} 2")
     await life.hit("6")
-    await life.enter("88")
+    await life.typed("88")
     life.shows("half: 90 in, 88 seen, 2 open, A3 since Sat 8 May")
-    await to_line(life.app, life.pilot, f"link {chain} 3")
+    await go(life.app, life.pilot, f"link {chain} 3")
     await life.hit("6")
-    await life.enter("")
+    await life.typed("")
     life.said(f"{chain} link 3: 86 of a (a1) moved B1 to A2")
-    await to_line(life.app, life.pilot, f"open {chain} 2")
+    await go(life.app, life.pilot, f"open {chain} 2")
     await life.hit("6")
-    await life.enter("89")
+    await life.typed("89")
     life.said("settled: 89 of 90 seen, 1 written off")
 
 
 async def split_sold_and_closed(life: Life) -> None:
-    await life.act("split", "tank a1 a1")
-    await life.enter("30")
+    await life.choose("split", "tank a1 a1")
+    await life.typed("30")
     await life.pick("A1")
     life.said("a1 split: 30 to A1")
     life.shows("1 Sat 8 May grow-out 2 of 2")
     await life.on("2027-05-20 10:00")
-    await life.act("measured", "brood a1")
-    await life.enter("29+31+34")
+    await life.choose("measured", "brood a1")
+    await life.typed("29+31+34")
     await life.on("2027-06-03 10:00")
     life.offers("Next Sun 30 May, 4 days ago: a1: sell from A2")
-    await life.act("sold", "tank a1 a1")
-    await life.enter("50")
-    await life.act("sold", "tank a1 a1.3")
-    await life.enter("")
-    await life.act("given", "tank a1 a1.2")
-    await life.enter("6")
-    await life.act("close with its account", "brood a1")
-    await life.enter("keep-backs grow on")
+    await life.choose("sold", "tank a1 a1")
+    await life.typed("50")
+    await life.choose("sold", "tank a1 a1.3")
+    await life.typed("")
+    await life.choose("given", "tank a1 a1.2")
+    await life.typed("6")
+    await life.choose("close with its account", "brood a1")
+    await life.typed("keep-backs grow on")
     life.shows("110 counted = 80 sold + 20 kept + 4 died + 6 given")
     await life.hit("1")
     life.said("a1 closed: 110 counted = 80 sold + 20 kept + 4 died + 6 given")
@@ -185,7 +184,7 @@ def line_through(points: list[tuple[int, float]]) -> tuple[float, float]:
 
 def the_weeks_agree(life: Life, room: Room) -> None:
     """On 8 May: a1 in A2, its large ones in A1, and a brood of the same pair every 60 days."""
-    seen = on_screen(life.app).seen
+    seen = on_broods(life.app).seen
     assert seen is not None
     today = date(2027, 5, 8)
     rate, start = line_through([(30, 14.0), (44, 19.0), (58, 25.0)])

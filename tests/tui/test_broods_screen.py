@@ -4,10 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.brood_keys import lines
 from tests.tui.brood_room import DAY, brood_store
 from tests.tui.desk import flat, new_store, opened
-from tests.tui.side_keys import hit
+from tests.tui.list_keys import hit, lines
 
 SIZES = [(60, 20), (80, 24), (140, 45)]
 

@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from tests.rooms import small_room, store_with
-from tests.tui.apart_keys import go, hit, pick, said
 from tests.tui.desk import flat, opened
+from tests.tui.list_keys import go, hit, pick, said
 
 
 async def test_a_system_without_a_valve_takes_its_first_tank(tmp_path: Path) -> None:

@@ -1,32 +1,71 @@
-"""Driving the list of fish kept apart by keys alone: lines, acts from the list, pages, typing."""
+"""Driving the lists beside the walk by keys alone: to a line, an act by its name, pages, typing."""
 
 import asyncio
 from collections.abc import Callable
 from contextlib import suppress
+from pathlib import Path
+from typing import Any
 
 from textual import events
 from textual.pilot import Pilot
 
+from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
+from roomtasks.store import read
+from roomtasks.store.base import Store
 from roomtasks.tui.app import RoomApp
 from roomtasks.tui.screens.apart import ApartScreen
+from roomtasks.tui.screens.broods import BroodsScreen
 from roomtasks.tui.screens.page import PickScreen
+from roomtasks.tui.screens.side import SideScreen
 from roomtasks.tui.widgets.lines_view import LinesView
+from tests.tui.desk import HandClock
 
-NAMES = {" ": "space", "-": "minus", ".": "full_stop", ",": "comma", ":": "colon"}
+NAMES = {" ": "space", "+": "plus", "-": "minus", ".": "full_stop", "/": "slash", ",": "comma",
+         ":": "colon"}  # fmt: skip
 LONGEST_SECONDS = 2.0
 SIGNS = {name: sign for sign, name in NAMES.items()}
 
 
-def on_screen(app: RoomApp) -> ApartScreen:
-    """The list, which is open."""
+# ---- what is there -------------------------------------------------------------------------------
+
+
+def on_list(app: RoomApp) -> SideScreen[Any]:
+    """The list that is open."""
+    assert isinstance(app.screen, SideScreen), app.screen
+    return app.screen
+
+
+def on_apart(app: RoomApp) -> ApartScreen:
     assert isinstance(app.screen, ApartScreen), app.screen
+    return app.screen
+
+
+def on_broods(app: RoomApp) -> BroodsScreen:
+    assert isinstance(app.screen, BroodsScreen), app.screen
     return app.screen
 
 
 def said(app: RoomApp) -> str:
     """The question that is open, else the last sentence."""
-    screen = on_screen(app)
+    screen = on_list(app)
     return screen.question.line() if screen.question is not None else screen.said
+
+
+def lines(app: RoomApp) -> str:
+    """All the list says, in one line, whatever of it is in view."""
+    return " ".join(" ".join(row.text for row in on_list(app).laid.rows).split())
+
+
+def room_of(path: Path) -> Room:
+    """The room as it is on the disk."""
+    with Store.open(path) as store:
+        found = read.room(store)
+    assert not isinstance(found, Problem)
+    return found
+
+
+# ---- keys ----------------------------------------------------------------------------------------
 
 
 async def _within(begin: Callable[[Callable[[], object]], object]) -> None:
@@ -68,7 +107,7 @@ async def hit(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
     """Keys with time between them, as a person hits them."""
     for key in keys:
         screen = app.screen
-        if isinstance(screen, ApartScreen):
+        if isinstance(screen, SideScreen):
             screen._last, screen._opened_by = ("", -10.0), ("", -10.0)
         _send(app, key)
         await until_still(app, pilot)
@@ -82,14 +121,29 @@ async def press_all(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
     await until_still(app, pilot)
 
 
-async def typed(app: RoomApp, pilot: "Pilot[int]", text: str = "") -> None:
-    """A text and Enter; nothing typed is Enter alone."""
-    await press_all(app, pilot, *(NAMES.get(sign, sign) for sign in text), "enter")
+async def typed(app: RoomApp, pilot: "Pilot[int]", *texts: str) -> None:
+    """Texts, each with Enter; nothing typed is Enter alone."""
+    for text in texts or ("",):
+        await press_all(app, pilot, *(NAMES.get(sign, sign) for sign in text), "enter")
+
+
+async def escape(app: RoomApp, pilot: "Pilot[int]") -> None:
+    await hit(app, pilot, "escape")
+
+
+async def later(app: RoomApp, pilot: "Pilot[int]", clock: HandClock, **span: float) -> None:
+    """Time passes, and the room is looked at again."""
+    clock.pass_by(**span)
+    await app.look_again()
+    await until_still(app, pilot)
+
+
+# ---- lines, acts, pages --------------------------------------------------------------------------
 
 
 async def go(app: RoomApp, pilot: "Pilot[int]", key: str) -> None:
     """Take the item of a key in hand."""
-    screen = on_screen(app)
+    screen = on_list(app)
     wanted, at = screen.laid.row_of(key), screen.query_one(LinesView).at
     keys = sorted({item.key for item in screen.laid.items if item is not None})
     assert wanted is not None, f"{key} is none of {keys}"
@@ -103,27 +157,24 @@ async def pick(app: RoomApp, pilot: "Pilot[int]", words: str) -> None:
     """Take a line of a page by how it begins."""
     screen = app.screen
     assert isinstance(screen, PickScreen), screen
-    lines = screen.query_one(LinesView)
-    rows = [lines.row_at(n).text for n in range(lines.count)]
-    at = next((n for n, row in enumerate(rows) if row.startswith(words)), None)
+    view = screen.query_one(LinesView)
+    rows = [view.row_at(n).text for n in range(view.count)]
+    at = next((n for n, row in enumerate(rows) if row.strip().startswith(words)), None)
     assert at is not None, f"{words} is none of {rows}"
-    await press_all(app, pilot, *["2"] * (at - lines.at))
+    await press_all(app, pilot, *["2"] * (at - view.at))
     await hit(app, pilot, "5")
 
 
 async def choose(app: RoomApp, pilot: "Pilot[int]", label: str) -> None:
     """Do an act of the line in hand, from the list of all of them."""
-    screen = on_screen(app)
-    item = screen.item
-    assert item is not None
-    labels = [act.label for act in item.acts]
+    screen = on_list(app)
+    assert screen.item is not None
+    labels = [act.label for act in screen.item.acts]
     assert label in labels, f"{label} is none of {labels}"
     await hit(app, pilot, "4")
-    if len(labels) <= 9:
+    page = app.screen
+    if isinstance(page, PickScreen):
+        await press_all(app, pilot, *["2"] * labels.index(label))
+        await hit(app, pilot, "5")
+    elif screen.question is not None:
         await hit(app, pilot, str(labels.index(label) + 1))
-    else:
-        await pick(app, pilot, label)
-
-
-async def escape(app: RoomApp, pilot: "Pilot[int]") -> None:
-    await hit(app, pilot, "escape")
