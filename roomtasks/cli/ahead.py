@@ -5,7 +5,7 @@ The plan is made in `room.plan_ahead`; here it is asked and said.
 
 import argparse
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from roomtasks.cli.ahead_compare import replay_document, write_replay
 from roomtasks.cli.ahead_json import ahead_document
@@ -17,7 +17,7 @@ from roomtasks.cli.words import Parser, name, whole
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WhatIfAhead
 from roomtasks.room.column import shown
-from roomtasks.room.naming import job_at, job_there, place_of
+from roomtasks.room.naming import job_at, job_there, jobs_at, many, place_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.ahead_view import ahead_view, pin, replay_view, unpin
@@ -79,12 +79,13 @@ def _ahead(asked: Asked) -> Answer | Problem:
         found = ahead_view(scene.store, scene.now, args.days, asks)
         if isinstance(found, Problem):
             return found
-        return Answer(ahead_document(found), lambda page: _write(page, found, args.all))
+        names = {person.code: person.name for person in scene.room.people}
+        return Answer(ahead_document(found), lambda page: _write(page, found, args.all, names))
 
     return in_room(asked, do)
 
 
-def _write(page: Page, ahead: Ahead, everything: bool) -> None:
+def _write(page: Page, ahead: Ahead, everything: bool, names: Mapping[str, str]) -> None:
     page.line(f"{day_words(ahead.first)} to {day_words(ahead.last)} {ahead.last.year}",
               style="head")  # fmt: skip
     page.line(_busiest(ahead))
@@ -107,7 +108,7 @@ def _write(page: Page, ahead: Ahead, everything: bool) -> None:
     for note in ahead.notes:
         page.line(note.text, hang=4, style="quiet")
     for planned in ahead.days:
-        _write_day(page, planned, everything)
+        _write_day(page, planned, everything, names)
 
 
 def _busiest(ahead: Ahead) -> str:
@@ -117,21 +118,23 @@ def _busiest(ahead: Ahead) -> str:
     return f"{text}; it cannot be below {ahead.bound_minutes:.0f}"
 
 
-def _write_day(page: Page, planned: PlannedDay, everything: bool) -> None:
+def _write_day(
+    page: Page, planned: PlannedDay, everything: bool, names: Mapping[str, str]
+) -> None:  # fmt: skip
     head = f"{day_words(planned.day)}: {planned.minutes:.0f} of {planned.minutes_there_are:.0f} min"
     if planned.away:
-        who = planned.stand_in or "nobody"
+        who = names.get(planned.stand_in, planned.stand_in) or "nobody"
         head = f"{day_words(planned.day)}: away, {who} {planned.stand_in_minutes:.0f} min"
     litres = [f"{use.reservoir} {use.litres:.0f} L" for use in planned.litres if use.litres]
     page.head(", ".join([head, *litres]))
     if planned.over_minutes:
         page.line(f"{planned.over_minutes:.0f} min over", style="late")
     shown = [job for job in planned.jobs if everything or not _daily(job)]
-    for text in _grouped(shown):
+    for text in _grouped(shown, names):
         page.line(text, indent=2, hang=2)
     hidden = len(planned.jobs) - len(shown)
     if hidden:
-        page.line(f"and the daily round, {hidden} jobs", indent=2, style="quiet")
+        page.line(f"and the daily round, {many(hidden, 'job')}", indent=2, style="quiet")
     for job in planned.overdue:
         page.line(f"overdue: {job_at(job.name, job.target)}", indent=2, style="late")
     for job in planned.jobs:
@@ -146,7 +149,7 @@ def _daily(job: PlannedJob) -> bool:
     )  # fmt: skip
 
 
-def _grouped(jobs: list[PlannedJob]) -> list[str]:
+def _grouped(jobs: list[PlannedJob], names: Mapping[str, str]) -> list[str]:
     """Jobs of one name on one line, with their places."""
     places: dict[tuple[str, str], list[str]] = defaultdict(list)
     for job in jobs:
@@ -154,7 +157,7 @@ def _grouped(jobs: list[PlannedJob]) -> list[str]:
         if job.target + mark not in places[job.name, job.by]:
             places[job.name, job.by].append(job.target + mark)
     return [
-        f"{name}: {' '.join(where)}" + (f" ({by})" if by != "keeper" else "")
+        jobs_at(name, where) + (f" ({names.get(by, by)})" if by != "keeper" else "")
         for (name, by), where in places.items()
     ]
 

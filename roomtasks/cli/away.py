@@ -4,7 +4,7 @@
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from roomtasks.cli.ahead_json import job_document
 from roomtasks.cli.asked import Answer, Asked, Document, Scene, day, figure, in_room, told
@@ -15,7 +15,7 @@ from roomtasks.cli.words import Parser, name, text
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_plan import AwayPlan, Moved
-from roomtasks.room.naming import job_at, place_of
+from roomtasks.room.naming import job_at, jobs_at, place_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.away_view import away_view, keep_away, stay_home
@@ -36,7 +36,8 @@ def _away(asked: Asked) -> Answer | Problem:
         if isinstance(found, Problem):
             return found
         _, plan = found
-        return Answer(away_document(plan), lambda page: _write(page, plan))
+        names = {person.code: person.name for person in scene.room.people}
+        return Answer(away_document(plan), lambda page: _write(page, plan, names))
 
     return in_room(asked, do)
 
@@ -69,7 +70,7 @@ def _moved(moved: Moved) -> Document:
     return {**job_document(moved.job), "why": moved.why}
 
 
-def _write(page: Page, plan: AwayPlan) -> None:
+def _write(page: Page, plan: AwayPlan, names: Mapping[str, str]) -> None:
     page.line(f"Away {day_words(plan.first)} to {day_words(plan.last)} {plan.last.year}",
               style="head")  # fmt: skip
     for note in plan.notes:
@@ -78,7 +79,7 @@ def _write(page: Page, plan: AwayPlan) -> None:
     _by_day(page, plan.before)
     page.head("Can wait")
     _by_day(page, plan.wait)
-    who = plan.stand_in or "nobody is named"
+    who = names.get(plan.stand_in, plan.stand_in) or "nobody is named"
     page.head(f"The stand-in ({who})")
     if not plan.stand_in_jobs:
         page.line("No job is marked for a stand-in.", indent=2)
@@ -113,7 +114,7 @@ def grouped(jobs: Iterable[PlannedJob]) -> list[str]:
     places: dict[str, list[str]] = defaultdict(list)
     for job in jobs:
         places[job.name].append(job.target)
-    return [f"{title} {' '.join(where)}" for title, where in places.items()]
+    return [jobs_at(title, where, " ") for title, where in places.items()]
 
 
 def _keep_words(parser: Parser) -> None:

@@ -11,8 +11,9 @@ from roomtasks.room.away_back import Back, Missed
 from roomtasks.room.away_catch_up import CaughtUp
 from roomtasks.room.job import Job
 from roomtasks.room.journal import Mark
-from roomtasks.room.naming import OUTCOME_WORDS, happened, job_said, job_there
+from roomtasks.room.naming import OUTCOME_WORDS, happened, job_said, job_there, jobs_at
 from roomtasks.room.problem import Problem
+from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
 from roomtasks.work.away_view import back_view, catch_up
 
@@ -34,7 +35,8 @@ def run_back(asked: Asked) -> Answer | Problem:
         found = back_view(scene.store, scene.now)
         if isinstance(found, Problem):
             return found
-        return Answer(back_document(found), lambda page: write_back(page, found, scene.room.job))
+        room = scene.room
+        return Answer(back_document(found), lambda page: write_back(page, found, room))
 
     return in_room(asked, do)
 
@@ -47,9 +49,10 @@ def run_catch_up(asked: Asked) -> Answer | Problem:
 # --- as text ---------------------------------------------------------------------------
 
 
-def write_back(page: Page, found: Back, jobs: Mapping[str, Job]) -> None:
+def write_back(page: Page, found: Back, room: Room) -> None:
     """The return as text: what comes first, what was missed, and each day of catching up."""
-    who = found.stand_in or "nobody"
+    named = {person.code: person.name for person in room.people}
+    who = named.get(found.stand_in, found.stand_in) or "nobody"
     page.line(f"Back from {day_words(found.first)} to {day_words(found.last)} {found.last.year}, "
               f"{who} stood in", style="head")  # fmt: skip
     page.head("First")
@@ -58,7 +61,7 @@ def write_back(page: Page, found: Back, jobs: Mapping[str, Job]) -> None:
     page.head("Missed")
     _write_missed(page, found.missed)
     page.head("Done meanwhile")
-    _write_ticked(page, found, jobs)
+    _write_ticked(page, found, room.job)
     page.head("Changes that were missed")
     _lines(page, [note.text for note in found.notes])
     page.head("Catching up")
@@ -95,7 +98,7 @@ def _places(ones: Iterable[Missed | PlannedJob]) -> list[str]:
     places: dict[str, list[str]] = defaultdict(list)
     for one in ones:
         places[one.name].append(one.target)
-    return [f"{name} {' '.join(where)}" for name, where in places.items()]
+    return [jobs_at(name, where, " ") for name, where in places.items()]
 
 
 def _write_ticked(page: Page, found: Back, jobs: Mapping[str, Job]) -> None:

@@ -4,7 +4,7 @@ What scripts rely on (`job@place`, event codes, outcomes) stays in the store and
 JSON; whatever a person reads passes here. Words only, nothing is worked out.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Protocol
 
@@ -60,6 +60,16 @@ def job_at(name: str, place: str) -> str:
 def job_there(name: str, place: str) -> str:
     """A job and its place in a list, as "Sump floss LOOP"; the room itself is not named."""
     return name if place in ("", "room") else f"{name} {place}"
+
+
+def jobs_at(name: str, places: Iterable[str], between: str = ": ") -> str:
+    """A job and all its places in a list; the room itself is not named, but for its mark."""
+    told = [
+        place.removeprefix("room") if place[4:] in ("", "!", "*") else place for place in places
+    ]
+    marks = "".join(place for place in told if place in ("!", "*"))
+    named = " ".join(place for place in told if place not in ("", "!", "*"))
+    return f"{name}{marks}{between}{named}" if named else f"{name}{marks}"
 
 
 def job_said(jobs: Mapping[str, Named], code: str, place: str = "") -> str:

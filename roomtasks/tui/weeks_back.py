@@ -6,7 +6,7 @@ from datetime import datetime
 
 from roomtasks.room.ahead_plan import PlannedJob
 from roomtasks.room.away_back import Back, Missed, span_back
-from roomtasks.room.naming import happened, job_there
+from roomtasks.room.naming import happened, job_there, jobs_at
 from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
@@ -62,7 +62,7 @@ def _places(ones: Iterable[Missed | PlannedJob]) -> str:
     places: dict[str, list[str]] = defaultdict(list)
     for one in ones:
         places[one.name].append(one.target)
-    return "; ".join(f"{name}: {' '.join(where)}" for name, where in places.items())
+    return "; ".join(jobs_at(name, where) for name, where in places.items())
 
 
 def _days(found: Back) -> Iterator[str]:

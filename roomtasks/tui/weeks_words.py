@@ -12,7 +12,7 @@ from datetime import date
 from rich.cells import cell_len
 
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WaterUse, WhatIfAhead
-from roomtasks.room.naming import job_there
+from roomtasks.room.naming import job_there, jobs_at
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
 from roomtasks.tui.signs import Signs
@@ -332,4 +332,4 @@ def together(jobs: Iterable[PlannedJob]) -> list[str]:
     for job in jobs:
         if job.target not in places[job.name]:
             places[job.name].append(job.target)
-    return [f"{name}: {' '.join(where)}" for name, where in places.items()]
+    return [jobs_at(name, where) for name, where in places.items()]

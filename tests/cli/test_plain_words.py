@@ -67,7 +67,8 @@ def told(say: Ask, tmp_path: Path) -> Ask:
 
     def call(*words: str) -> Said:
         filled = [word.format(**named) for word in words]
-        said = say("--room", str(file), "--at", SUNDAY, *filled)
+        when = () if "--at" in words else ("--at", SUNDAY)
+        said = say("--room", str(file), *when, *filled)
         assert said.status in (0, 1, 2), said.err
         found = list(raw_forms(said.out + said.err, codes))
         assert found == [], (words, found)
@@ -79,6 +80,14 @@ def told(say: Ask, tmp_path: Path) -> Ask:
 def test_looks_are_in_words(told: Ask) -> None:
     for words in LOOKS:
         assert told(*words).status == 0
+
+
+def test_days_away_and_the_return_are_in_words(told: Ask) -> None:
+    assert told("keep-away", "2027-06-02", "2027-06-12", "--stand-in", "davi").status == 0
+    assert told("ahead", "--days", "28").status == 0
+    back = told("back", "--at", "2027-06-13T08:00")
+    assert back.status == 0
+    assert "Davi stood in" in back.flat
 
 
 def test_what_is_refused_is_in_words_and_names_its_rule_in_brackets(told: Ask) -> None:

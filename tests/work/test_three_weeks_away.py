@@ -184,12 +184,12 @@ def test_the_return_names_all_that_was_missed_and_all_that_was_done(life: Life, 
     assert any(step.sort == "read" for step in home.before)
 
 
-def test_all_that_is_late_has_a_day_and_no_day_is_over_unsaid(home: Back) -> None:
+def test_all_that_is_late_has_a_day_and_no_day_is_over_unsaid(life: Life, home: Back) -> None:
     open_now = {one.id for one in home.missed if not one.lapsed}
     planned = {job.id: job.day for job in home.late}
     assert open_now == planned.keys() | {one.id for one in home.later}
     page = Page()
-    write_back(page, home, {})
+    write_back(page, home, life.room)
     text = " ".join(" ".join(page.lines).split())
     for day in home.plan.days:
         if day.over_minutes >= 1 and any(job.day == day.day for job in home.late):
