@@ -12,7 +12,6 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.stock import Group
 from roomtasks.room.trouble_holds import WORDS
-from roomtasks.room.trouble_steps import TICK
 from roomtasks.store import search
 from roomtasks.store.base import Store
 from roomtasks.tui.signs import clean
@@ -159,6 +158,8 @@ def _headed(sort: str, target: str) -> str:
 
 def tank_history(store: Store, picture: Picture, code: str) -> TankHistory:
     """Readings and the newest lines of the journal at one tank."""
+    from roomtasks.room.trouble_steps import TICK
+
     filters = [item.code for item in picture.room.filters if item.tank == code]
     zone = picture.room.zone
     lines = []

@@ -2,14 +2,17 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from roomtasks.room.ahead_plan import KEEPER, PlannedJob
 from roomtasks.room.fit import Fitted
 from roomtasks.room.occurrence import State
-from roomtasks.room.plan_today import PlanToday
 from roomtasks.room.walk import Stop
 from roomtasks.room.why import day_words
 from roomtasks.work.picture import Picture
+
+if TYPE_CHECKING:
+    from roomtasks.room.ahead_plan import PlannedJob
+    from roomtasks.room.plan_today import PlanToday
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +33,7 @@ def left_out(fitted: Fitted) -> dict[str, Aside]:
     }
 
 
-def plan_asides(plan: PlanToday, seen: Picture) -> dict[str, Aside]:
+def plan_asides(plan: "PlanToday", seen: Picture) -> dict[str, Aside]:
     """What may wait, and what could come forward."""
     found = {}
     for job in plan.later:
@@ -47,13 +50,13 @@ def plan_asides(plan: PlanToday, seen: Picture) -> dict[str, Aside]:
     return found
 
 
-def stops_ahead(plan: PlanToday, seen: Picture) -> tuple[Stop, ...]:
+def stops_ahead(plan: "PlanToday", seen: Picture) -> tuple[Stop, ...]:
     """Jobs of the plan that are not due yet and may be done today; they follow the walk."""
     jobs = (*_ahead(plan.day.jobs, seen), *_ahead(plan.forward, seen))
     return tuple(Stop(seen.due[job.id], job.minutes) for job in jobs)
 
 
-def plan_words(plan: PlanToday, seen: Picture) -> str:
+def plan_words(plan: "PlanToday", seen: Picture) -> str:
     """What the plan comes to, in a sentence."""
     ahead = len(stops_ahead(plan, seen))
     said = [f"{len(plan.later)} may wait, in grey"] if plan.later else ["nothing due may wait"]
@@ -61,8 +64,10 @@ def plan_words(plan: PlanToday, seen: Picture) -> str:
     return f"By the plan: {'; '.join(said)}. + shows all."
 
 
-def _ahead(jobs: Iterable[PlannedJob], seen: Picture) -> Iterator[PlannedJob]:
+def _ahead(jobs: Iterable["PlannedJob"], seen: Picture) -> Iterator["PlannedJob"]:
     """Those open for today, not due, and not marked since."""
+    from roomtasks.room.ahead_plan import KEEPER
+
     marked = {f"{mark.job}@{mark.target}" for mark in seen.marks}
     for job in jobs:
         due = seen.due.get(job.id) if job.id not in marked else None

@@ -6,6 +6,7 @@ question, which list is turned up. The keys are in `walk`.
 
 from collections.abc import Sequence
 from time import monotonic
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual import events
@@ -17,7 +18,6 @@ from textual.widgets import Static
 from roomtasks.room.fit import Fitted, fit
 from roomtasks.room.journal import Mark
 from roomtasks.room.occurrence import State
-from roomtasks.room.plan_today import PlanToday
 from roomtasks.tui import words
 from roomtasks.tui.asking import Question, key_words
 from roomtasks.tui.here_words import on_screen
@@ -29,6 +29,9 @@ from roomtasks.tui.top_line import top_lines
 from roomtasks.tui.widgets.lines_view import LinesView, Row
 from roomtasks.tui.widgets.rack_view import RackView
 from roomtasks.work.picture import Picture
+
+if TYPE_CHECKING:
+    from roomtasks.room.plan_today import PlanToday
 
 FOOT = ("done", "next", "undo", "tank", "not_today", "problem", "partly", "put_off", "leave_out",
         "cycle", "fit", "jump", "journal")  # fmt: skip
@@ -100,7 +103,7 @@ class WalkView(Screen[None]):
         self._see_asides()
         self._draw()
 
-    def show_plan(self, plan: PlanToday) -> None:
+    def show_plan(self, plan: "PlanToday") -> None:
         """By the plan of the weeks: what may wait in grey, what could be done at the end."""
         if self.picture is None:
             return
