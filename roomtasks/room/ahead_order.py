@@ -25,7 +25,7 @@ def in_any_way(
     asked: Asked, found: Weeks, placement: Placement, begin: Mapping[str, int]
 ) -> tuple[Weeks, Placement]:
     """The better plan of the two where the walk lets it be done, with bounds for any way."""
-    ordered, wide = _free(found.span), _free(_unspared(asked, found).span)
+    ordered, wide = in_any_order(found.span), in_any_order(_unspared(asked, found).span)
     if _choices(wide) > MOST_TASKS:
         if wide == ordered:
             return found, placement
@@ -52,7 +52,7 @@ def _unspared(asked: Asked, found: Weeks) -> Weeks:
     return found
 
 
-def _free(span: Span) -> Span:
+def in_any_order(span: Span) -> Span:
     """The span with pairs apart in any order."""
     clashes = tuple(
         replace(clash, in_order=False) if clash.days else clash for clash in span.clashes

@@ -11,6 +11,7 @@ from datetime import date, datetime, timedelta
 
 from roomtasks.room.ahead_coming import Outlook, coming
 from roomtasks.room.ahead_days import Laid, heaviest, planned_days
+from roomtasks.room.ahead_ends import served_to_the_end
 from roomtasks.room.ahead_hands import help_fault, with_help
 from roomtasks.room.ahead_helps import helps_of
 from roomtasks.room.ahead_order import in_any_way
@@ -97,7 +98,7 @@ def plan_ahead(
     asked = Asked(outlook, chains, times, {**_kept(room, dues), **pins}, helped.what_if)
     laid = _levelled(asked, last)
     laid = in_any_way(asked, *laid, _begin(asked, laid[0], last))
-    made = _ahead(asked, *laid, present)
+    made = _ahead(asked, *served_to_the_end(asked, *laid), present)
     return replace(made, notes=(*notes, *helped.notes, *made.notes))
 
 
