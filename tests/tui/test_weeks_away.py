@@ -9,7 +9,8 @@ from roomtasks.room.setup import Away, Person
 from roomtasks.tui.screens.page import PageScreen
 from tests.rooms import small_room
 from tests.tui.desk import flat, new_store, opened, screen_text, settle
-from tests.tui.weeks_keys import SIZES, away_in, go_to, hit, in_hand, on_top, rows, weeks_of
+from tests.tui.list_keys import hit
+from tests.tui.weeks_keys import SIZES, away_in, go_to, in_hand, on_top, rows, weeks_of
 
 JULY = "2027-07-28 07:30"
 STORED = Away(first=date(2027, 8, 2), last=date(2027, 8, 15), stand_in="tb")

@@ -8,13 +8,13 @@ import pytest
 from roomtasks.tui.screens.page import PageScreen, PickScreen
 from roomtasks.tui.widgets.bars_view import BarsView
 from tests.tui.desk import flat, new_store, opened, screen_text
+from tests.tui.list_keys import hit
 from tests.tui.weeks_keys import (
     NEXT,
     SIZES,
     SQUEEZE,
     TODAY,
     go_to,
-    hit,
     in_hand,
     on_top,
     pins_in,

@@ -16,27 +16,11 @@ from roomtasks.tui.app import RoomApp
 from roomtasks.tui.screens.weeks import WeeksScreen
 from roomtasks.tui.widgets.lines_view import LinesView
 from tests.tui.desk import settle
+from tests.tui.list_keys import hit
 
 SIZES = [(60, 20), (80, 24), (140, 45)]
 TODAY, NEXT = date(2027, 3, 6), date(2027, 3, 7)
 SQUEEZE = "▲ Squeeze the first sponge B1-1"
-
-
-async def hit(app: RoomApp, pilot: "Pilot[int]", *keys: str) -> None:
-    """Keys as `side_keys.hit` gives them, with no more waiting than the weeks need."""
-    for key in keys:
-        for screen in app.screen_stack:
-            if hasattr(screen, "_last"):
-                screen._last = ("", -10.0)
-            if hasattr(screen, "_opened_by"):
-                screen._opened_by = ("", -10.0)
-        await pilot.press(key)
-        await pilot.pause(0.01)
-        for _ in range(400):
-            if not any(w.is_running and w.name != "_later" for w in app.workers):
-                break
-            await pilot.pause(0.01)
-    await pilot.pause(0.01)
 
 
 async def weeks_of(app: RoomApp, pilot: "Pilot[int]") -> WeeksScreen:
