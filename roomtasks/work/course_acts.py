@@ -26,7 +26,6 @@ from roomtasks.room.course_days import (
 from roomtasks.room.fault import Facts
 from roomtasks.room.naming import many
 from roomtasks.room.problem import Problem
-from roomtasks.room.treatment import Level
 from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
 from roomtasks.work.course_over import over, running_in
@@ -85,6 +84,9 @@ def start_course(
         first = day_of_run(run, course, steps, it.room.tank_litres(tank), it.today)
         if isinstance(first, Problem):
             return first
+        for before in running_in(it.room, tank):
+            if last_day(before, steps_of(it.room.course_steps, before.course)) < it.today:
+                over(it.room, it.writer, before, it.today, "ended", "")
         it.writer.put("runs", run)
         level = level_of(run, course, steps)
         if level is not None:
@@ -187,10 +189,19 @@ def _start_refusal(
             "would be dosed, and its filter with it",
             "shut its valve and treat it alone, or say --anyway", "shared-water",
         )  # fmt: skip
-    others = _medicines(it, tank)
-    never = meeting(course.product, (level.product for level in others))
+    for run in running_in(room, tank):
+        last = last_day(run, steps_of(room.course_steps, run.course))
+        if run.course == course.code and last >= it.today:
+            return Problem(
+                tank, f"{course.name} runs there already, until {day_words(last)}",
+                "break it off with a reason, and it starts again at its first day",
+                "course-running",
+            )  # fmt: skip
+    there = [level for level in room.levels if level.tank == tank and level.on(it.today)]
+    never = meeting(course.product, (level.product for level in there))
     if never is not None:
         return never
+    others = [level for level in there if level.medicine]
     if course.medicine and others and not (also or course.with_others):
         return Problem(
             tank, f"{others[0].product} is in its water",
@@ -200,25 +211,18 @@ def _start_refusal(
     return None if anyway else _rest_refusal(it, course, tank)
 
 
-def _medicines(it: Doing, tank: str) -> list[Level]:
-    return [
-        level
-        for level in it.room.levels
-        if level.tank == tank and level.medicine and level.on(it.today)
-    ]
-
-
 def _rest_refusal(it: Doing, course: Course, tank: str) -> Problem | None:
     """Between two courses a rest; one that was broken off may start again at once."""
     for run in it.room.runs:
-        if run.tank != tank or run.state == "running" or run.ended is None:
+        ended = last_day(run, steps_of(it.room.course_steps, run.course))
+        if run.tank != tank or (run.state == "running" and ended >= it.today):
             continue
         other = next((row for row in it.room.courses if row.code == run.course), course)
-        free = run.ended + timedelta(days=other.rest_days + 1)
+        free = ended + timedelta(days=other.rest_days + 1)
         again = run.state == "interrupted" and run.course == course.code
         if not again and it.today < free:
             return Problem(
-                tank, f"{other.name} ended on {day_words(run.ended)}, and {other.rest_days} days "
+                tank, f"{other.name} ended on {day_words(ended)}, and {other.rest_days} days "
                 "of rest follow", f"begin on {day_words(free)}, or say --anyway", "rest-between",
             )  # fmt: skip
     return None

@@ -4,6 +4,7 @@ Worked here, an invented room; periods are common practice, no published source.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -99,3 +100,33 @@ def test_a_part_that_left_under_a_course_waits_for_the_doses_it_had(store: Store
     whole = stay_acts.part(store, on(BEGUN + 2), "mk", "new-9", 5, "B3", "x")
     assert isinstance(whole, Problem)
     assert "whole lot" in whole.what
+
+
+def test_a_course_is_not_begun_twice_in_one_tank(store: Store) -> None:
+    again = course_acts.start_course(store, on(BEGUN + 3), "mk", "Q1", "five", also=True)
+    refused(again, "course-running")
+
+
+def test_a_course_nobody_ended_is_over_after_its_last_day_and_its_rest_follows(
+    store: Store,
+) -> None:
+    for number in DOSES[1:]:
+        told(course_acts.give_dose(store, on(BEGUN + number), "mk", "Q1"))
+    last, rest = BEGUN + 6, 7
+    refused(course_acts.start_course(store, on(last + rest), "mk", "Q1", "five"), "rest-between")
+    told(course_acts.start_course(store, on(last + rest + 1), "mk", "Q1", "five"))
+    assert sorted(run.state for run in room_of(store).runs) == ["ended", "running"]
+
+
+def test_permanganate_and_formalin_never_meet_whatever_the_keeper_calls_them(
+    store: Store,
+) -> None:
+    for code, product in (("perm", "Potassium permanganate"), ("form", "Formalin")):
+        course = replace(COURSE, code=code, product=product, medicine=False, with_others=True)
+        told(course_acts.keep_course(store, on(BEGUN), "mk", course,
+                                     [CourseStep(course=code, day=n, action="dose")
+                                      for n in range(3)]))  # fmt: skip
+    told(course_acts.start_course(store, on(BEGUN), "mk", "Q1", "perm", also=True))
+    never = course_acts.start_course(store, on(BEGUN + 1), "mk", "Q1", "form", also=True,
+                                     anyway=True)  # fmt: skip
+    refused(never, "never-together")
