@@ -171,7 +171,7 @@ def test_why_opens_numbers_to_their_formula(ask: Ask) -> None:
     plain, opened = ask("water").flat, ask("water", "--why").flat
     assert "filled by the clock" not in plain
     assert len(opened) > 2 * len(plain)
-    assert "filled by the clock on 2026-09-01" in opened
+    assert "filled by the clock on Tue 1 Sep 2026" in opened
 
 
 def test_the_walk_and_the_need_are_two_orders_and_both_are_shown(ask: Ask) -> None:
