@@ -152,7 +152,7 @@ class HandParts:
         left = most - len(title) - len(self.caution)
         amounts = _cut(self.amounts, max(1, left - 1), width)
         left -= len(amounts)
-        needs = _cut(self.needs, left - 1, width)
+        needs = _cut(self.needs, left, width)
         told = _cut(self.why, left - len(needs), width)
         return [*title, *amounts, *told, *needs, *self.caution][:most]
 

@@ -13,6 +13,7 @@ from roomtasks.store.base import Store
 from roomtasks.tui.round import Round
 from roomtasks.tui.signs import SHAPES
 from roomtasks.tui.top_line import top_lines
+from roomtasks.tui.words import HandParts
 from roomtasks.work.picture import Picture, picture
 from roomtasks.work.trouble_acts import trouble_begin
 from tests.rooms import at, small_room
@@ -33,6 +34,15 @@ def many(sheets: dict[str, list[Any]], systems: int, vessels: int) -> dict[str, 
             *sheets["reservoirs"], *(replace(vessel, code=f"R{n}x") for n in range(vessels))
         ],
     }  # fmt: skip
+
+
+def test_needs_and_caution_come_before_why_where_there_is_little_room() -> None:
+    parts = HandParts(
+        ["B1  Dose"], ["2 drops"], ["why one", "why two"], ["Needs: gloves"], ["! one", "! two"]
+    )
+    assert parts.within(5, 40) == ["B1  Dose", "2 drops", "Needs: gloves", "! one", "! two"]
+    assert parts.within(6, 40)[2] == "why one …"
+    assert len(parts.within(9, 40)) == 7
 
 
 def seen(folder: Path, sheets: dict[str, list[Any]] | None = None) -> Picture:
