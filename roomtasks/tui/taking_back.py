@@ -19,7 +19,7 @@ from roomtasks.store.base import Store
 from roomtasks.store.fault import StoreFault
 from roomtasks.tui import keeper
 from roomtasks.tui.asking import TAKE_BACK, Question
-from roomtasks.tui.here_words import refused_here
+from roomtasks.tui.here_words import on_screen, refused_here
 from roomtasks.tui.signs import clean
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def question(act: Act, now: datetime) -> Question:
     when = f"{at:%H:%M}" if at.date() == now.date() else f"{day_words(at.date())} {at:%H:%M}"
     who = f", {act.who}" if act.who else ""
     text = f"Take back “{act.words}” ({when}{who})?"
-    return Question(TAKE_BACK, clean(text), ("yes",), about=str(act.id))
+    return Question(TAKE_BACK, on_screen(clean(text)), ("yes",), about=str(act.id))
 
 
 def acted(store: Store, do: Callable[[Store], T]) -> tuple[T, int | None]:
