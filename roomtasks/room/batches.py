@@ -285,7 +285,8 @@ def filled(
     """Litres run in for each fill of one reservoir that gives these litres in turn.
 
     Every fill but the last is filled as far as it goes, so that what is over
-    stays in, treated and warm, for the next; never more than is still missing.
+    stays in, treated and warm, for the next; never more than is still missing, and
+    the keep-back where that may be used: only what no fill can give is taken of it.
     What stands there counts, unless it is of another water; where less than is
     to be left stands there, that is run in too. With `as_it_stands` the first
     fill is used without filling up, where it is enough. Refuses litres that are
@@ -302,7 +303,7 @@ def filled(
     stands = (0.0 if other else vessel.holds_litres) - vessel.left_litres
     added: list[float] = []
     for n, used in enumerate(litres):
-        missing = fsum(litres[n:])
+        missing = fsum(litres[n:]) + vessel.spare_litres
         enough = stands >= used - _TOLERANCE and (as_it_stands and n == 0)
         run_in = 0.0 if enough else max(0.0, min(vessel.most_litres, missing) - stands)
         added.append(run_in)

@@ -54,6 +54,7 @@ def _vessel(
         left_litres=left, holds_litres=holds, holds_recipe=water,
         celsius=None if held is None else held.celsius,
         ready_litres=max(0.0, holds - left) if usable else 0.0,
+        spare_litres=facts.keep_back_litres if what_if.keep_back else 0.0,
     )  # fmt: skip
 
 

@@ -145,6 +145,7 @@ class Vessel:
     `left_litres` stands in it at rest (dead volume and keep-back, unless the
     keep-back may be used); `holds_litres`, `holds_recipe` (blank: not known) and
     `celsius` are now. `ready_litres` may be used now without another fill.
+    `spare_litres` is keep-back that may be used, and is kept where a fill does.
     """
 
     code: str
@@ -155,6 +156,7 @@ class Vessel:
     celsius: Amount | None = None
     ready_litres: float = 0.0
     holds_recipe: str = ""
+    spare_litres: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,7 @@
 """Sharing draws out over fills: worked by hand, by law, and refused where it cannot be."""
 
 import math
+from dataclasses import replace
 from math import fsum
 
 import pytest
@@ -8,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from roomtasks.room.batches import (
+    filled,
     filled_split,
     pool_of,
     split_any_order,
@@ -73,6 +75,15 @@ def vessels(what_if: WhatIf | None = None, **held: Contents) -> tuple[Vessel, ..
     found = vessels_of(example_room(), held, what_if or WhatIf())
     assert not isinstance(found, Problem)
     return found
+
+
+def test_no_more_of_the_keep_back_is_taken_than_no_fill_can_give() -> None:
+    """700 L with 40 dead and 100 kept: of 630 L a fill gives 560, so 70 are of the keep-back."""
+    may = replace(a_vessel("R1", 660.0, left=40.0, holds=140.0), spare_litres=100.0)
+    assert filled((630.0,), may) == pytest.approx((560.0,))
+    assert filled((300.0,), may) == pytest.approx((300.0,))  # all of it stays
+    assert filled((660.0,), may) == pytest.approx((560.0,))
+    assert filled((630.0,), replace(may, spare_litres=0.0)) == pytest.approx((530.0,))
 
 
 def test_the_worked_room_is_560_and_359() -> None:
