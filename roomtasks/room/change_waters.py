@@ -206,6 +206,6 @@ def _without(
         return ()
     served = [given.draw.place for given in found[0]]
     first = f"first {', '.join(served)}" if served else "nobody"
-    text = (f"{ready:.0f} of {demand.litres.value:.0f} L can be had that day: by need "
+    text = (f"as planned, {ready:.0f} of {demand.litres.value:.0f} L can be had that day: by need "
             f"{first}; without: {', '.join(given.draw.place for given in found[1])}")  # fmt: skip
     return (Note(about=demand.recipe or "water", text=text, sort="warned", rule="short"),)

@@ -135,7 +135,7 @@ def test_all_that_the_first_fill_gives_is_there_for_the_day() -> None:
     plan = planned()
     assert plan.batches[0].used_litres < 560
     told = next(note.text for note in plan.notes if note.rule == "short")
-    assert told.startswith("560 of 919 L can be had that day")
+    assert told.startswith("as planned, 560 of 919 L can be had that day")
 
 
 def test_what_if_asks_and_stores_nothing() -> None:
