@@ -32,7 +32,7 @@ def test_what_falls_on_days_away_goes_somewhere(ask: Ask) -> None:
 def test_the_page_keeps_to_60_columns_and_names_the_stand_in(ask: Ask) -> None:
     said = ask("away", *SPAN)
     assert said.status == 0
-    assert "The stand-in (tb)" in said.out
+    assert "The stand-in (Tom)" in said.out
     assert all(len(line) <= 60 for line in said.out.splitlines())
 
 

@@ -97,7 +97,7 @@ def test_the_page_keeps_to_60_columns(gone: Ask) -> None:
     assert all(len(line) <= 60 for line in said.out.splitlines())
     for head in ("First", "Missed", "Done meanwhile", "Changes that were missed", "Catching up"):
         assert f"\n{head}\n" in said.out
-    assert "Mon 8 Mar, Tom: look, check" in said.flat
+    assert "Mon 8 Mar, Tom: Look over, Heaters and air" in said.flat
 
 
 def test_the_plan_is_kept_in_one_act_and_taken_back(gone: Ask) -> None:
