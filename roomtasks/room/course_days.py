@@ -117,7 +117,7 @@ def day_of_run(
             dose = found
             words.append(f"{found.amount.value:.4g} {found.amount.unit} of {course.product}")
         else:
-            words.append(_step_words(step))
+            words.append(step_words(step))
     if dose is not None and any(step.day == number and step.action == "change" for step in steps):
         dose = replace(dose, why="after the change, and no part dose besides")
     return CourseDay(number=number, day=day, words=tuple(words), dose=dose)
@@ -263,7 +263,8 @@ def meeting(product: str, others: Iterable[str]) -> Problem | None:
     return None
 
 
-def _step_words(step: CourseStep) -> str:
+def step_words(step: CourseStep) -> str:
+    """What a step that is no dose asks for."""
     if step.action == "change":
         return f"change {100 * (step.share or 0.0):g} %" if step.share else "change a part"
     if step.action == "heat":

@@ -28,6 +28,7 @@ from roomtasks.room.naming import many
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.store.base import Store
+from roomtasks.work.course_jobs import day_done, dose_event, write_days
 from roomtasks.work.course_over import over, running_in
 from roomtasks.work.fish import Doing, Told, doing, note_event
 
@@ -93,8 +94,9 @@ def start_course(
             it.writer.put("levels", level)
         for hold in holds_of(run, course, steps):
             it.writer.put("holds", hold)
+        write_days(it.room, it.writer, run, course, steps, it.now)
         if first.dose is not None:
-            note_event(it, _event(course), tank, None, _dose_words(first))
+            note_event(it, dose_event(course), tank, None, _dose_words(first))
         caution = f"{course.caution.rstrip('.')}. " if course.caution else ""
         again = any(row.course == code and row.tank == tank and row.state == "interrupted"
                     for row in it.room.runs)  # fmt: skip
@@ -127,10 +129,11 @@ def give_dose(
         if today.dose is None:
             return Problem(tank, f"course day {today.number} has no dose", "nothing was changed",
                            "no-dose-today")  # fmt: skip
-        named = _event(course)
+        named = dose_event(course)
         if it.today in doses_noted(it.room, run):
             return Problem(tank, "today's dose is noted", "nothing was changed", "no-change")
         note_event(it, named, tank, None, _dose_words(today))
+        day_done(it.room, it.writer, run, it.today)
         return f"dose in {tank}, course day {today.number}: {_dose_words(today)}"
 
     return doing(store, now, who, "dose", do)
@@ -262,8 +265,3 @@ def _dose_words(today: CourseDay) -> str:
     dose = today.dose
     assert dose is not None
     return f"{dose.amount.value:.4g} {dose.amount.unit} of {dose.product}"
-
-
-def _event(course: Course) -> str:
-    """A dose of medicine stops clear days; salt and the like do not."""
-    return "dose" if course.medicine else "added"

@@ -20,6 +20,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
 from roomtasks.store.write import Writer
+from roomtasks.work.course_jobs import rest_days
 
 
 def running_in(room: Room, tank: str) -> tuple[Run, ...]:
@@ -51,6 +52,7 @@ def over(room: Room, writer: Writer, run: Run, today: date, state: str, note: st
         if level.note == f"course {run.code}":
             writer.put("levels", replace(level, until=max(level.since, ended)))
     _holds_over(room, writer, done, steps, today)
+    rest_days(room, writer, run)
 
 
 def emptied(room: Room, writer: Writer, tank: str, today: date) -> Iterator[str]:

@@ -11,10 +11,13 @@ from pathlib import Path
 import pytest
 
 from roomtasks.room.course import Course, CourseStep
+from roomtasks.room.course_days import doses_of
 from roomtasks.room.problem import Problem
 from roomtasks.room.stay_clock import StayNow
 from roomtasks.store.base import Store
 from roomtasks.work import course_acts, fish, stay_acts
+from roomtasks.work.marking import How, Marked, mark
+from roomtasks.work.picture import Picture, picture
 from roomtasks.work.undoing import Undone, undo
 from tests.work.test_stay_acts import CAME, a_store, arrived, on, refused, room_of, told, view
 
@@ -130,3 +133,35 @@ def test_permanganate_and_formalin_never_meet_whatever_the_keeper_calls_them(
     never = course_acts.start_course(store, on(BEGUN + 1), "mk", "Q1", "form", also=True,
                                      anyway=True)  # fmt: skip
     refused(never, "never-together")
+
+
+def on_walk(store: Store, number: int) -> dict[str, str]:
+    seen = picture(store, on(number))
+    assert isinstance(seen, Picture)
+    return {
+        due.job.name: due.job.kind for due in seen.due.values()
+        if due.on_walk and due.job.name.startswith("Five days")
+    }  # fmt: skip
+
+
+def test_each_day_of_a_course_stands_in_the_walk_and_its_dose_is_noted_once(store: Store) -> None:
+    assert on_walk(store, BEGUN + 1) == {}
+    assert on_walk(store, BEGUN + 2) == {"Five days, day 2: dose of remedy": "dose"}
+    told(course_acts.give_dose(store, on(BEGUN + 2), "mk", "Q1"))
+    assert on_walk(store, BEGUN + 2) == {}
+    (job,) = [job for job in room_of(store).jobs if job.code.endswith("-day5")]
+    seen = picture(store, on(BEGUN + 5))
+    assert isinstance(seen, Picture)
+    due = seen.due[f"{job.code}@Q1"]
+    ml = seen.room.tank_litres("Q1") * 3 / 35
+    assert doses_of(seen.room, due, day(BEGUN + 5)) == (f"{ml:.4g} ml of remedy",)
+    done = mark(store, on(BEGUN + 5), [f"{job.code}@Q1"], "done", How(who="mk"))
+    assert isinstance(done, Marked)
+    refused(course_acts.give_dose(store, on(BEGUN + 5), "mk", "Q1"), "no-change")
+    assert view(store, BEGUN + 6).runs[0].missed == ()
+    assert on_walk(store, BEGUN + 6) == {"Five days, day 6: carbon back in": "other"}
+
+
+def test_the_days_of_a_course_rest_once_it_is_broken_off(store: Store) -> None:
+    told(course_acts.interrupt_course(store, on(BEGUN + 1), "mk", "Q1", "weak"))
+    assert on_walk(store, BEGUN + 2) == {}
