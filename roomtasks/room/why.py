@@ -134,7 +134,7 @@ def _made_up(due: Due) -> str:
     text = f"{missed} missed: {100 * whole:.1f} % in one change would make up for it"
     if due.owed_fraction is None or due.owed_fraction >= whole - 1e-6:
         return text
-    return f"{text}, too much for a day: {100 * due.owed_fraction:.1f} % now, the rest a day apart"
+    return f"{text}; {100 * due.owed_fraction:.1f} % now, the rest a day apart"
 
 
 def _stands(due: Due) -> list[str]:
