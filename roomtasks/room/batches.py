@@ -15,11 +15,12 @@ the fewest fills, then the most even.
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import fsum
 
 from roomtasks.room.batches_even import seated
 from roomtasks.room.batches_search import Fill, Piece, Tubs, Walk, share_walk, walk_of
+from roomtasks.room.naming import job_at
 from roomtasks.room.packing import MOST_SIZES, STEPS, microlitres
 from roomtasks.room.packing_tied import FREE, Asked, least_fills, pack_tied
 from roomtasks.room.pool import pool_of, vessels_of
@@ -140,7 +141,7 @@ def _draw_fault(draw: Draw, places: Mapping[str, int], recipe: str) -> Problem |
         what = f"{draw.reservoir} gives no {recipe} water" if recipe else f"no {draw.reservoir}"
         remedy = f"name {' or '.join(places)}, or leave it blank"
         fault = Problem(f"{draw.due_id} reservoir", what, remedy, NO_RESERVOIR)
-    return fault
+    return None if fault is None else replace(fault, named=job_at(draw.name, draw.place))
 
 
 def _cut(

@@ -103,7 +103,8 @@ def laid(parts: Sequence[Part], width: int) -> Laid:
 def note_items(key: str, notes: Iterable[Note], reservoir: str = "") -> Iterator[Item]:
     for n, note in enumerate(notes):
         rule = f" [{note.rule}]" if note.rule else ""
-        about = f"{note.about}: " if note.about else ""
+        told = note.about in note.text.replace(":", " ").split()
+        about = f"{note.about}: " if note.about and not told else ""
         sign = {"refused": "REFUSED ", "warned": "! "}.get(note.sort, "")
         yield Item(key=f"{key} {n}", text=f"{sign}{about}{note.text}{rule}", reservoir=reservoir,
                    weight="late" if note.sort == "refused" else "")  # fmt: skip
