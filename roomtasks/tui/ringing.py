@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from roomtasks.room.day import day_start
+from roomtasks.room.naming import job_at
 
 if TYPE_CHECKING:
     from roomtasks.tui.app import RoomApp
@@ -46,7 +47,7 @@ class Ringing:
         if app.picture is None:
             return
         opened = [
-            f"{due.job.name} at {due.tank or due.target}"
+            job_at(due.job.name, due.tank or due.target)
             for due in app.picture.dues
             if due.id in before and due.later_today is None and due.on_walk
             and app.watcher.once(f"{due.id} {due.slot.day}")
