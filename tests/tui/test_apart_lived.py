@@ -293,7 +293,7 @@ async def test_a_stay_is_lived_through_with_keys_alone(tmp_path: Path) -> None:
         await arrivals_refused(keeper)
         await keeper.arrival("Q1")
         keeper.lot = (await keeper.room()).stays[0].code
-        assert f"lot {keeper.lot} on day 0 of 42" in said(app)
+        assert f"{keeper.lot} on day 0 of 42" in said(app)
         assert keeper.free() == 42
         await keeper.look(1, 11)
         await too_near_to_days_away(keeper)

@@ -78,7 +78,7 @@ async def test_a_sample_of_ten_times_the_last_is_asked_and_not_refused(path: Pat
         before = len(room_of(path).samples)
         await choose(app, pilot, "measured")
         await typed(app, pilot, "260")
-        assert "26 cm, after 2.5 cm on 2027-05-06; mm for cm?" in said(app)
+        assert "26 cm, after 2.5 cm on Thu 6 May; mm for cm?" in said(app)
         assert said(app).endswith("Do it all the same? 1 yes  0 leaves it")
         await hit(app, pilot, "escape")
         assert len(room_of(path).samples) == before
@@ -113,7 +113,7 @@ async def test_dates_out_of_order_are_told(path: Path) -> None:
         await choose(app, pilot, "stage, day and losses")
         await hit(app, pilot, "1")
         await typed(app, pilot, "2027-05-01", "", "")
-        assert "2027-05-01 is before the spawn on 2027-05-03; correct the day" in said(app)
+        assert "Sat 1 May is before the spawn on Mon 3 May; correct the day" in said(app)
         await choose(app, pilot, "stage, day and losses")
         await hit(app, pilot, "4")
         await typed(app, pilot, "+2", "", "")

@@ -118,7 +118,7 @@ async def test_a_late_link_slips_with_all_behind_it_and_the_chain_is_dropped(ful
         await go(app, pilot, f"link {chain} 1")
         await choose(app, pilot, "slip to a day")
         await typed(app, pilot, "2027-03-02")
-        assert "2027-03-02 is gone by" in said(app)
+        assert "Tue 2 Mar is gone by" in said(app)
         await choose(app, pilot, "slip to a day")
         await typed(app, pilot, "13")
         assert "link 1 to Sat 13 Mar; behind it: 1 on Sat 13 Mar, 2 on Sat 13 Mar" in said(app)
