@@ -82,7 +82,15 @@ def _water(found: TankPage) -> Document:
 
 def _drain_marks(found: TankPage) -> list[tuple[float, float]]:
     """How far to lower the water for the jobs' own shares, or for usual ones."""
-    shares = {due.fraction for due in found.dues if due.fraction is not None} or set(SHARES)
+    shares = {due.fraction for due in found.dues if due.fraction is not None}
+    if found.valve is not None and found.valve.state == "open":
+        of_all = f"system {found.valve.system}"
+        shares |= {
+            job.fraction
+            for job in found.room.jobs
+            if job.active and job.fraction is not None and job.where == of_all
+        }
+    shares = shares or set(SHARES)
     marks = []
     for share in sorted(shares):
         mark = drain_mark_cm(found.tank, share)

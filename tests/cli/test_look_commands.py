@@ -24,6 +24,8 @@ def test_a_measured_volume_stands_beside_that_of_the_sizes(say: Ask) -> None:
     assert (page["litres"], page["litres_known"]) == (152.0, "measured")
     assert page["computed_litres"] == 154.288
     assert "by its sizes 154.3 L, not used" in say("tank", "L12", "--demo").flat
+    # the change of its system drains 25 %: 38 L of 98.8 x 43.8 cm are 8.78 cm
+    assert page["drain_marks"] == [{"fraction": 0.25, "drain_cm": 8.78, "known": "computed"}]
     assert "not used" not in say("tank", "L11", "--demo").flat
 
 
