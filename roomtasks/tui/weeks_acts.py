@@ -28,8 +28,11 @@ NEXT_DAY = timedelta(days=1)
 
 
 def job_acts(job: PlannedJob) -> tuple[Act, ...]:
-    """Keep the day it is planned for, or let the plan choose again."""
-    if job.n or comes_with(job):
+    """Keep the day it is planned for, or let the plan choose again.
+
+    Nothing is offered where the walk would refuse it that day, for another goes first.
+    """
+    if job.n or comes_with(job) or (job.waits and not job.pinned):
         return ()
     if job.pinned:
         sure = f"{job_there(job.name, job.target)}: let the plan choose its day again"

@@ -16,7 +16,7 @@ from roomtasks.room.problem import Problem
 from roomtasks.tui.asking import Answer, Question
 from roomtasks.tui.signs import PLAIN, SHAPES
 from roomtasks.tui.water_items import Part
-from roomtasks.tui.weeks_acts import Step, last_day, stepped
+from roomtasks.tui.weeks_acts import Step, job_acts, last_day, stepped
 from roomtasks.tui.weeks_asking import Pick, asked
 from roomtasks.tui.weeks_lines import day_line, job_line, parts
 from roomtasks.tui.weeks_seen import OVERTAKEN, Planner, Trial, WeeksAsk, WeeksSeen
@@ -152,6 +152,16 @@ def test_what_is_late_stands_first_and_is_signed() -> None:
     first = parts(seen_of(), SHAPES)[1]
     assert first.items[1].text.startswith("▲ Squeeze the first sponge B1-1, 4 min, 3 days late")
     assert first.items[1].weight == "late"
+
+
+def test_what_waits_for_another_says_so_and_is_not_offered_to_be_kept() -> None:
+    job = job_of(seen_of(), "squeeze-1@B1-1")
+    waits = replace(job, waits="Squeeze the second sponge at B1-2, planned for Mon 8 Mar")
+    line = job_line(waits, seen_of(), SHAPES)
+    assert line.endswith("‖ waits for Squeeze the second sponge at B1-2, planned for Mon 8 Mar")
+    assert [act.label for act in job_acts(waits)] == []
+    assert [act.label for act in job_acts(replace(waits, pinned=True))] == ["let the plan choose"]
+    assert "waits" not in job_line(job, seen_of(), SHAPES)
 
 
 def test_a_day_over_is_told_by_sign_and_number() -> None:
