@@ -11,23 +11,20 @@ from datetime import date, timedelta
 from roomtasks.room.ahead import next_after
 from roomtasks.room.ahead_coming import ONE_DAY, Coming, Outlook, every_day, free_days
 from roomtasks.room.ahead_order import in_any_order
-from roomtasks.room.ahead_tasks import Asked, Weeks, weeks
+from roomtasks.room.ahead_tasks import Weeks, weeks
 from roomtasks.room.level import level
 from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
 from roomtasks.room.level_task import Placement
 
 
-def served_to_the_end(
-    asked: Asked, found: Weeks, placement: Placement
-) -> tuple[Weeks, Placement]:  # fmt: skip
+def served_to_the_end(found: Weeks, placement: Placement) -> tuple[Weeks, Placement]:
     """The plan with what would else be late at its end."""
-    more = _more(asked, found, placement)
-    way = _way(asked, found) if more else None
-    if way is None:
+    asked, more = found.asked, _more(found, placement)
+    if not more:
         return found, placement
     chains = [[*chain, *more.get(chain[0].due.id, [])] for chain in asked.chains]
-    longer = weeks(replace(way, chains=chains))
+    longer = weeks(replace(asked, chains=chains))
     usual = {one.id: (one.usual - asked.outlook.first).days for each in more.values()
              for one in each}  # fmt: skip
     if found.span == in_any_order(found.span):
@@ -40,21 +37,15 @@ def served_to_the_end(
     return longer, replace(again, bounds=bounds)
 
 
-def _way(asked: Asked, found: Weeks) -> Asked | None:
-    """The way in which these weeks were asked: with changes kept to the change day, or not."""
-    ways = (asked, replace(asked, pulled=False))
-    return next((way for way in ways if weeks(way).span.tasks == found.span.tasks), None)
-
-
 def _worse(placement: Placement) -> tuple[int, int, int]:
     left = len(placement.put_late) + len(placement.left)
     return left, sum(placement.supply_over.values()), sum(placement.late.values())
 
 
-def _more(asked: Asked, found: Weeks, placement: Placement) -> dict[str, list[Coming]]:
+def _more(found: Weeks, placement: Placement) -> dict[str, list[Coming]]:
     """By job at its place, the occurrence behind its last that would be late in the span."""
-    outlook, more = asked.outlook, {}
-    for chain in asked.chains:
+    outlook, more = found.asked.outlook, {}
+    for chain in found.asked.chains:
         one = chain[-1]
         if one.id in placement.days and not every_day(one.due) and one.due.id not in found.pinned:
             day = outlook.first + timedelta(days=placement.days[one.id])

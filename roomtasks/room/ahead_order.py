@@ -13,7 +13,7 @@ from datetime import timedelta
 
 from roomtasks.room.ahead_coming import Outlook
 from roomtasks.room.ahead_spared import big_filter_job
-from roomtasks.room.ahead_tasks import Asked, Weeks, weeks
+from roomtasks.room.ahead_tasks import Weeks, weeks
 from roomtasks.room.level import level
 from roomtasks.room.level_bound import Floor
 from roomtasks.room.level_chain import chains_of
@@ -22,10 +22,10 @@ from roomtasks.room.level_task import Bounds, Placement, Span, Task
 
 
 def in_any_way(
-    asked: Asked, found: Weeks, placement: Placement, begin: Mapping[str, int]
+    found: Weeks, placement: Placement, begin: Mapping[str, int]
 ) -> tuple[Weeks, Placement]:
     """The better plan of the two where the walk lets it be done, with bounds for any way."""
-    ordered, wide = in_any_order(found.span), in_any_order(_unspared(asked, found).span)
+    ordered, wide = in_any_order(found.span), in_any_order(_unspared(found).span)
     if _choices(wide) > MOST_TASKS:
         if wide == ordered:
             return found, placement
@@ -33,23 +33,20 @@ def in_any_way(
     if ordered != found.span:
         free = level(ordered, begin)
         better = _rank(free) <= _rank(placement) if begin else _rank(free) < _rank(placement)
-        if better and _walked(asked.outlook, found, free):
+        if better and _walked(found.asked.outlook, found, free):
             found, placement = replace(found, span=ordered), free
     if wide == found.span:
         return found, placement
     return found, replace(placement, bounds=_bounds(wide, placement, level(wide, begin)))
 
 
-def _unspared(asked: Asked, found: Weeks) -> Weeks:
+def _unspared(found: Weeks) -> Weeks:
     """The weeks with big filter jobs on the last days before days away as on any other."""
-    if not asked.outlook.before_away or not any(
+    if not found.asked.outlook.before_away or not any(
         big_filter_job(one.due.job) for one in found.coming.values()
     ):
         return found
-    for pulled in (True, False):
-        if weeks(replace(asked, pulled=pulled)).span == found.span:
-            return weeks(replace(asked, pulled=pulled, spared=False))
-    return found
+    return weeks(replace(found.asked, spared=False))
 
 
 def in_any_order(span: Span) -> Span:

@@ -47,7 +47,7 @@ class Asked:
     """All that the tasks are made from.
 
     `pulled`: water jobs keep to the change day. `spared`: big filter jobs keep off
-    the last days before days away.
+    the last days before days away. `windows` are those worked out already, by task.
     """
 
     outlook: Outlook
@@ -57,12 +57,14 @@ class Asked:
     what_if: WhatIfAhead
     pulled: bool = True
     spared: bool = True
+    windows: dict[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
 
 
 @dataclass
 class Weeks:
-    """The span to be levelled, and whose occurrence each task is."""
+    """The span to be levelled, as it was asked, and whose occurrence each task is."""
 
+    asked: Asked
     span: Span
     coming: dict[str, Coming] = field(default_factory=dict)
     weight: dict[str, tuple[Weight, ...]] = field(default_factory=dict)
@@ -126,7 +128,7 @@ def weeks(asked: Asked) -> Weeks:
     days = [outlook.first + timedelta(days=n) for n in range(n_days)]
     away = outlook.away
     weighing = Weighing(outlook, asked.times)
-    found = Weeks(Span(tasks=(), limits=()))
+    found = Weeks(asked, Span(tasks=(), limits=()))
     tasks: list[Task] = []
     for chain in asked.chains:
         tasks += _tasks(_unless_late(asked, weighing, chain), found, weighing, chain)
@@ -159,7 +161,7 @@ def _unless_late(asked: Asked, weighing: Weighing, chain: Sequence[Coming]) -> A
 def _late(asked: Asked, weighing: Weighing, chain: Sequence[Coming]) -> int:
     """Days late of a chain laid by itself."""
     n_days = (asked.outlook.last - asked.outlook.first).days + 1
-    tasks = _tasks(asked, Weeks(Span(tasks=(), limits=())), weighing, chain)
+    tasks = _tasks(asked, Weeks(asked, Span(tasks=(), limits=())), weighing, chain)
     laid = chains_of(Span(tasks=tuple(tasks), limits=(0,) * n_days))
     return sum(ranged.late for one in laid.chains for ranged in one)
 
@@ -218,21 +220,23 @@ def _task(
         uses=tuple((weight.reservoir, weight.litres) for weight in weights if weight.litres
                    and weight.reservoir),
         shares=tuple(shares), after="" if before is None else before.id,
-        windows=_windows(asked.outlook, one) if counts_on else (),
+        windows=_windows(asked, one) if counts_on else (),
         worth=KINDS[one.due.job.kind].worth, catch_up=catch_up_days(one.due),
         place=one.due.tank or one.due.target, goes_on=counts_on,
     )  # fmt: skip
 
 
-def _windows(outlook: Outlook, one: Coming) -> tuple[tuple[int, int], ...]:
+def _windows(asked: Asked, one: Coming) -> tuple[tuple[int, int], ...]:
     """First and last day in time, for each day of the span on which the one before is done."""
-    found = []
+    if one.id in asked.windows:
+        return asked.windows[one.id]
+    outlook, found = asked.outlook, []
     for number in range((outlook.last - outlook.first).days + 1):
         window = one.window_by(outlook.first + timedelta(days=number))
         found.append(
             ((window.opens - outlook.first).days, (window.closes - outlook.first).days)
         )  # fmt: skip
-    return tuple(found)
+    return asked.windows.setdefault(one.id, tuple(found))
 
 
 def _days(asked: Asked, one: Coming, before: Task | None) -> tuple[date, ...]:

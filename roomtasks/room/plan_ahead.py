@@ -97,8 +97,8 @@ def plan_ahead(
     helped = with_help(outlook, chains, times, what_if)
     asked = Asked(outlook, chains, times, {**_kept(room, dues), **pins}, helped.what_if)
     laid = _levelled(asked, last)
-    laid = in_any_way(asked, *laid, _begin(asked, laid[0], last))
-    made = _ahead(asked, *served_to_the_end(asked, *laid), present)
+    laid = in_any_way(*laid, _begin(asked, laid[0], last))
+    made = _ahead(asked, *served_to_the_end(*laid), present)
     return replace(made, notes=(*notes, *helped.notes, *made.notes))
 
 
