@@ -28,6 +28,7 @@ from roomtasks.cli.words import Parser, number
 from roomtasks.room.course_days import doses_of
 from roomtasks.room.day_minutes import short_minutes
 from roomtasks.room.fit import Fitted, LeftOut, fit
+from roomtasks.room.naming import clock_words
 from roomtasks.room.occurrence import Due, State
 from roomtasks.room.plan_today import PlanToday
 from roomtasks.room.problem import Problem
@@ -205,7 +206,7 @@ class _Said:
     def write(self, page: Page) -> None:
         seen = self.seen
         page.head(f"{seen.room.setup.name}  {day_words(seen.today)} {seen.today.year} "
-                  f"{seen.now:%H:%M}")  # fmt: skip
+                  f"{clock_words(seen.now, seen.today)}")  # fmt: skip
         self._write_top(page)
         self._write_troubles(page)
         if self.walk.stops:

@@ -138,6 +138,11 @@ def time_words(at: datetime) -> str:
     return f"{day_words(at.date())} {at:%H:%M}"
 
 
+def clock_words(at: datetime, today: date) -> str:
+    """The time beside a room's day; with its own date in the hours before the day begins."""
+    return f"{at:%H:%M}" if at.date() == today else f"({time_words(at)})"
+
+
 def minutes_words(minutes: float) -> str:
     """Minutes to a tenth below ten, else whole; no more than a clock on the wall would tell."""
     return f"{minutes:.0f}" if minutes >= 10 else f"{minutes:.1f}".removesuffix(".0")

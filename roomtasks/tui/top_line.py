@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
+from roomtasks.room.naming import clock_words, day_words
 from roomtasks.room.occurrence import State
-from roomtasks.room.why import day_words
 from roomtasks.tui.round import Round
 from roomtasks.tui.signs import Signs, clean, fitted
 from roomtasks.work.picture import Picture
@@ -69,7 +69,7 @@ def _parts(
     held = sum(due.state is State.HELD for due in picture.dues)
     name, needed = view or ("", round_.minutes_left)
     of = "/" if short else " of "
-    parts = [Part(f"{day_words(picture.today)} {picture.now:%H:%M}")]
+    parts = [Part(f"{day_words(picture.today)} {clock_words(picture.now, picture.today)}")]
     parts += [Part(text) for text in warnings]
     parts.append(Part(f"{name} {needed:.0f}{of}{picture.walk.minutes_there_are:.0f} min".lstrip()))
     parts += [Part(f"{signs.late}{late}" + ("" if short else " late"))] if late else []

@@ -230,3 +230,9 @@ def test_today_by_the_plan_is_said_beside_the_walk(ask: Ask) -> None:
     assert "planned" not in ask("walk", "--json").json
     text = ask("walk", "--planned").out
     assert f"Planned for today: {len(first['jobs'])} jobs" in text
+
+
+def test_before_the_day_begins_the_head_names_the_clocks_own_date(ask: Ask) -> None:
+    told = ask("walk", "--at", "2027-03-07T02:30").out.splitlines()[0]
+    assert told.endswith("Sat 6 Mar 2027 (Sun 7 Mar 02:30)")
+    assert ask("walk").out.splitlines()[0].endswith("Sat 6 Mar 2027 07:30")
