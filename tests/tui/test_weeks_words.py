@@ -166,8 +166,8 @@ def test_what_waits_for_another_says_so_and_is_not_offered_to_be_kept() -> None:
 
 def test_a_day_over_is_told_by_sign_and_number() -> None:
     seen = seen_of("2027-07-28 07:30")
-    text = day_line(seen.base.days[0], seen.room, PLAIN)
-    assert text.startswith("87 of 45 min !42 over")
+    first = replace(seen.base.days[0], minutes=87.0)
+    assert day_line(first, seen.room, PLAIN).startswith("87 of 45 min !42 over")
     use = WaterUse(reservoir="R1", litres=560.0, most_litres=510.0)
     day = replace(seen.base.days[0], litres=(use,))
     assert "R1 560 of 510 L !50 L short" in day_line(day, seen.room, PLAIN)
