@@ -314,6 +314,24 @@ def account_of(
     )  # fmt: skip
 
 
+def shares_fault(
+    groups: Iterable[Group], code: str, shares: Sequence[tuple[int, str]]
+) -> Problem | None:
+    """What is wrong with the shares as a whole; each by itself is looked at as it moves."""
+    if not shares:
+        return Problem(code, "no share was named", "give COUNT:TANK for each tank")
+    tanks = [tank for _, tank in shares]
+    twice = next((tank for tank in tanks if tanks.count(tank) > 1), None)
+    if twice is not None:
+        return Problem(twice, "it is named twice", "name each tank once")
+    there = next((group.count for group in groups if group.code == code), None)
+    wanted = sum(count for count, _ in shares)
+    if there is not None and wanted > there:
+        return Problem(code, f"there are {there}, not {wanted}", "count again, or correct the "
+                       "counts", "counts-add-up")  # fmt: skip
+    return None
+
+
 def lineage(groups: Iterable[Group], broods: Iterable[Brood], code: str) -> tuple[str, ...]:
     """The groups a group came from, nearest first: what it was split off, its brood's parents."""
     by_code = {group.code: group for group in groups}

@@ -109,7 +109,7 @@ def facts_of(room: Room, stay: Stay, seen: Seen, today: date) -> StayFacts:
         looked |= {stay.ended + timedelta(days=n) for n in range((today - stay.ended).days + 1)}
     runs = [run for run in room.runs if _of(stay, run.tank, run.since)]
     return StayFacts(
-        arrivals=tuple(_dated(event) for event in events if _arrives(stay, event)),
+        arrivals=tuple(_dated(event) for event in events if _arrives(room, stay, event)),
         signs=tuple(_dated(event) for event in events if event.event == SIGN),
         deaths=tuple(
             _dated(event)
@@ -139,9 +139,11 @@ def _of(stay: Stay, tank: str, day: date) -> bool:
     return any(tank == place and (last is None or day <= last) for place, last in stay.places())
 
 
-def _arrives(stay: Stay, event: Event) -> bool:
-    """Whether an event put something new into the water, the lot itself moving apart."""
+def _arrives(room: Room, stay: Stay, event: Event) -> bool:
+    """Whether an event put something new into the water: not the lot itself, nor its young."""
     own = {tank for tank, _ in stay.places()}
+    if event.event == "put-in":
+        return all(brood.group != event.note or brood.tank not in own for brood in room.broods)
     came_from = event.note.rpartition(" from ")[2] if event.event == "moved" else ""
     return event.event in ARRIVALS and came_from not in own
 

@@ -11,7 +11,15 @@ from datetime import date, datetime, timedelta
 
 from roomtasks.room.brood import SEEN, Brood, Sample, Sighting
 from roomtasks.room.brood_growth import middle_of, sample_fault
-from roomtasks.room.brood_life import Nursery, Step, account_of, profile_of, steps_of
+from roomtasks.room.brood_life import (
+    Nursery,
+    Step,
+    account_of,
+    family,
+    profile_of,
+    shares_fault,
+    steps_of,
+)
 from roomtasks.room.column import from_text
 from roomtasks.room.density import line_of
 from roomtasks.room.job import Hold, Job
@@ -264,8 +272,9 @@ def part(
     """
 
     def do(it: Doing) -> str | Problem:
-        if not shares:
-            return Problem(code, "no share was named", "give COUNT:TANK for each tank")
+        fault = shares_fault(it.room.groups, code, shares)
+        if fault is not None:
+            return fault
         said, here = [], it
         for count, tank in shares:
             answer = do_move(here, code, count, tank, anyway)
@@ -286,8 +295,6 @@ def part(
 
 
 def _brood_with(room: Room, group: str) -> Brood | None:
-    from roomtasks.room.brood_life import family
-
     return next(
         (
             brood

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from roomtasks.room.brood import Brood
 from roomtasks.room.room import Room
 from roomtasks.room.stay_clock import StayNow
 from roomtasks.room.stay_facts import Seen, stays_now
@@ -124,3 +125,10 @@ def test_a_stay_that_is_over_or_lies_ahead_is_not_shown() -> None:
 def _medicine(first: int, last: int) -> Level:
     return Level(tank="Q1", product="remedy", since=day(first), per_litre=0.05, unit="ml",
                  until=day(last), medicine=True)  # fmt: skip
+
+
+def test_young_born_in_a_lot_s_water_do_not_start_its_days_anew() -> None:
+    brood = Brood(code="b1", line="line", tank="Q1", spawned=day(10), group="b1", counted=30)
+    counted = event("put-in", "Q1", str(day(24)), note="b1")
+    assert found(25, broods=(brood,), events=(counted,))["old"].day == 25
+    assert found(25, events=(counted,))["old"].day == 1

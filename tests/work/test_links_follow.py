@@ -6,7 +6,7 @@ import pytest
 
 from roomtasks.room.problem import Problem
 from roomtasks.store.base import Store
-from roomtasks.work import fish, move_acts
+from roomtasks.work import brood_acts, fish, move_acts
 from roomtasks.work.fish import Told
 from roomtasks.work.undoing import Undone, undo
 from tests.rooms import at
@@ -68,3 +68,12 @@ def test_fish_that_are_where_they_should_be_need_no_chain(full: Store) -> None:
     answer = move_acts.plan_chain(full, MONDAY, "mk", [("half", ("A2",))])
     assert isinstance(answer, Problem)
     assert (answer.rule, answer.what) == ("no-change", "it is in A2 already")
+
+
+def test_a_split_of_more_than_there_are_or_to_one_tank_twice_is_refused_whole(full: Store) -> None:
+    more = brood_acts.part(full, MONDAY, "mk", "half", [(60, "A3"), (60, "B1")], anyway=True)
+    assert isinstance(more, Problem)
+    assert (more.rule, more.what) == ("counts-add-up", "there are 90, not 120")
+    twice = brood_acts.part(full, MONDAY, "mk", "half", [(6, "A3"), (6, "A3")], anyway=True)
+    assert isinstance(twice, Problem)
+    assert twice.what == "it is named twice"
