@@ -67,7 +67,7 @@ def test_an_option_may_part_a_list_of_words(ask: Ask, words: tuple[str, ...]) ->
     said = ask(*words)
     assert (said.status, said.err) == (0, "")
     if words[0] == "hold":
-        assert "(look feed)" in said.out
+        assert "look over, feed held at A1" in said.flat
     elif words[0] == "figure":
         assert said.json["value"] == 54.0
     elif "undo" not in words:
