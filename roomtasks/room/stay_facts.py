@@ -118,7 +118,7 @@ def facts_of(room: Room, stay: Stay, seen: Seen, today: date) -> StayFacts:
         ),
         doses=tuple(_doses(room, stay, events, runs, today)),
         courses=tuple(_spans(room, stay, runs)),
-        stress=tuple(_dated(event) for event in events if event.event in STRESS),
+        stress=tuple(_stress(room, stay, events, today)),
         looked=frozenset(looked), celsius=_celsius(seen, stay.tank),
     )  # fmt: skip
 
@@ -152,6 +152,22 @@ def _dated(event: Event) -> Dated:
     many = f"{event.count} " if event.count else ""
     note = f" ({event.note[:60]})" if event.note and event.event in (SIGN, *STRESS) else ""
     return Dated(day=event.day, words=f"{many}{WORDS.get(event.event, event.event)}{note}")
+
+
+def _stress(
+    room: Room, stay: Stay, events: Iterable[Event], today: date
+) -> Iterable[Dated]:  # fmt: skip
+    """Power cuts and chills at the lot's tank, its rack or in the whole room."""
+    wide = {"room"} | {room.tank[stay.tank].rack} if stay.tank in room.tank else {"room"}
+    of_more = (event for place in sorted(wide) for event in room.events_at.get(place, ()))
+    for event in (*events, *of_more):
+        if event.event in STRESS and event.day >= stay.first_day:
+            yield _dated(event)
+    for trouble in room.troubles:
+        last = today if trouble.ended is None else room.day_at(trouble.ended)
+        here = trouble.sort in STRESS and trouble.target in {*wide, stay.tank}
+        if here and room.day_at(trouble.began) <= today and last >= stay.first_day:
+            yield Dated(day=min(last, today), words=WORDS.get(trouble.sort, trouble.sort))
 
 
 WORDS = {

@@ -3,12 +3,14 @@
 Worked here, an invented room; periods are common practice, no published source.
 """
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
 
 from roomtasks.room.brood import Brood
+from roomtasks.room.pin import Trouble
 from roomtasks.room.room import Room
 from roomtasks.room.stay_clock import StayNow
 from roomtasks.room.stay_facts import Seen, stays_now
@@ -132,3 +134,15 @@ def test_young_born_in_a_lot_s_water_do_not_start_its_days_anew() -> None:
     counted = event("put-in", "Q1", str(day(24)), note="b1")
     assert found(25, broods=(brood,), events=(counted,))["old"].day == 25
     assert found(25, events=(counted,))["old"].day == 1
+
+
+def test_a_power_cut_of_the_room_asks_for_two_looks_a_day_at_every_lot() -> None:
+    cut = Trouble(code="t1", sort="power-cut", target="room", began=at(f"{day(16)}T02:00"),
+                  ended=at(f"{day(17)}T05:00"))  # fmt: skip
+    now = found(20, troubles=(cut,))
+    assert {stay.look_twice_until for stay in now.values()} == {day(24)}
+    noted = found(20, events=(event("power-cut", "room", str(day(18))),))
+    assert noted["old"].look_twice_until == day(25)
+    assert noted["old"].release_on == found(20)["old"].release_on
+    before = replace(cut, began=at(f"{day(2)}T02:00"), ended=at(f"{day(2)}T05:00"))
+    assert found(20, troubles=(before,))["young"].look_twice_until is None
