@@ -29,6 +29,7 @@ from roomtasks.room.day import resolve
 from roomtasks.room.demand import by_need, demands, drained, draws_on
 from roomtasks.room.draw import CHANGE, LARGEST_CHANGE, Drawn, too_large
 from roomtasks.room.forecast import forecast
+from roomtasks.room.hoses import hose_notes
 from roomtasks.room.journal import Mark
 from roomtasks.room.naming import day_words
 from roomtasks.room.nitrate import source_nitrate
@@ -117,7 +118,7 @@ def plan_change(scene: WaterScene, what_if: WhatIf) -> ChangePlan | Problem:
         notes=gathered((
             *notes, *told_bodies, *told_sumps,
             *(note for each in forecasts for note in each.notes if note.sort != "told"),
-            *parts.notes,
+            *parts.notes, *hose_notes(room, parts.batches),
             *leak_notes(room, scene.tops, scene.readings, room.day_at(now)),
         )),
     )  # fmt: skip

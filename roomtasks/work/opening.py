@@ -45,10 +45,10 @@ def who_is(room: Room, told: str | None) -> str:
     """The name to write beside an act.
 
     What was told, a person's code being their name; where nothing was told,
-    the only keeper of the room, else nobody.
+    the only keeper who is here at present, else nobody.
     """
     if told is not None:
         codes = {person.code.lower(): person.name for person in room.people}
         return codes.get(told.strip().lower(), told.strip())
-    keepers = [person.name for person in room.people if person.part == "keeper"]
+    keepers = [p.name for p in room.people if p.part == "keeper" and p.present]
     return keepers[0] if len(keepers) == 1 else ""
