@@ -330,8 +330,7 @@ def short_why(due: Due) -> str:
     """The reason in a few words, "" where the job's line says it already."""
     if _plain_daily(due):
         return ""
-    last = due.past.closing
-    rule = rule_words(due)
+    last, rule = due.past.closing, rule_words(due)
     parts = [rule.partition(",")[0] if isinstance(due.trigger, Every) else rule]
     if due.state is State.LATE:
         parts.append(f"{due.days_late} day{'s' if due.days_late > 1 else ''} late")
@@ -342,8 +341,8 @@ def short_why(due: Due) -> str:
         parts.append(f"{verb} {day_words(last.day)}")
     parts += due.moved
     if due.owed_fraction is not None:
-        owed = "still owed" if due.part_done else "now, for what was missed"
-        parts.append(f"{100 * due.owed_fraction:.1f} % {owed}")
+        owed = f"{100 * due.owed_fraction:.1f} %"
+        parts.append(f"{owed} still owed" if due.part_done else f"{owed} now for those missed")
     if due.waits_for:
         parts.append(f"waits for “{due.waits_name or due.waits_for}”")
     return "; ".join(parts)

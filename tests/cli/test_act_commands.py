@@ -14,8 +14,10 @@ ACTS = [
     (("valve", "A1", "shut"), "valve of A1 on S shut"),
     (("valve", "B1", "open", "--system", "S"), "valve of B1 on S opened"),
     (("pump", "S", "off"), "return pump of S off"),
-    (("hold", "B1", "filter", "vac", "--reason", "eggs"),
-     "squeeze filter, vac the bottom held at B1"),
+    (
+        ("hold", "B1", "filter", "vac", "--reason", "eggs"),
+        "squeeze filter, vac the bottom held at B1",
+    ),
     (("hold", "B1", "all", "--reason", "salt", "--cause", "medicine"), "all jobs held at B1"),
     (("read", "A1", "temperature", "25.5", "C"), "temperature at A1: 25.5 C"),
     (("read", "A1", "sump-level", "-3.5", "cm"), "sump level at A1: -3.5 cm"),
