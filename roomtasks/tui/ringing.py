@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from roomtasks.tui.app import RoomApp
 
 
-HEARD_SECONDS = 10.0
+HEARD_SECONDS, NOW = 10.0, "Now: "
 
 
 class Ringing:
@@ -56,4 +56,5 @@ class Ringing:
         if told:
             app.bell()
             screen = app.water.screen or app.side.screen or app.walk
-            screen.say(f"Now: {', '.join(told)}.", HEARD_SECONDS)
+            rest = "" if screen.said.startswith(NOW) else screen.said
+            screen.say(f"{NOW}{', '.join(told)}. {rest}".strip(), HEARD_SECONDS)

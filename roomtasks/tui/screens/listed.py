@@ -197,11 +197,12 @@ class ListedScreen(Screen[None]):
         return name == action and now - when < TWICE_SECONDS
 
     def go(self, row: int, whole: bool = True) -> None:
-        """Take a row in hand, and see that all of what stands there is in view."""
+        """Take a row in hand, and see that all of it, and a line round it, is in view."""
         lines = self.query_one(LinesView)
         lines.at = min(max(0, lines.count - 1), max(0, row))
         if whole:
-            lines.keep_whole(*self.laid.extent(lines.at))
+            first, rows = self.laid.extent(lines.at)
+            lines.keep_whole(first - 1, rows + 2)
         self.draw_hand()
 
     def _step(self, step: int) -> None:

@@ -78,7 +78,7 @@ class LinesView(ScrollView, can_focus=False):
 
     def keep_whole(self, first: int, rows: int) -> None:
         """See that these lines are in view, as many as there is room for, and the one in hand."""
-        self._keep_in_view(first, min(rows, max(1, self.size.height)))
+        self._keep_in_view(max(0, first), min(rows, max(1, self.size.height)))
         self._keep_in_view(self.at)
 
     def _repaint(self, index: int) -> None:
