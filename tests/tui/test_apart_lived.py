@@ -272,7 +272,7 @@ async def released(keeper: Keeper) -> None:
     await keeper.choose("release to A1")
     assert "all 12 lines of the release hold" in said(keeper.app)
     await keeper.hit("1")
-    assert f"lot {keeper.lot} released from Q1 to A1 on day 57 of 42" in said(keeper.app)
+    assert f"{keeper.lot} released from Q1 to A1 on day 57 of 42" in said(keeper.app)
 
 
 async def to_a_tank_under_watch(keeper: Keeper) -> None:
@@ -327,6 +327,6 @@ async def after_it(keeper: Keeper) -> None:
     assert looks == [f"once {CAME + timedelta(days=57 + n)}" for n in (1, 2, 3, 7)]
     assert any(job.kind == "strip" and job.where == "tank Q1" for job in room.jobs)
     await keeper.go("released A1")
-    assert f"A1 just released to since Sun 2 May: lot {keeper.lot} came out" in flat(keeper.app)
+    assert f"A1 just released to since Sun 2 May: {keeper.lot} came out" in flat(keeper.app)
     await press_all(keeper.app, keeper.pilot, "u")
     assert keeper.free() == 57
