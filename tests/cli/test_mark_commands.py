@@ -13,9 +13,7 @@ from tests.rooms import FIRST_DAY, small_room, store_with
 def test_done_says_what_it_changed_and_the_next_day(ask: Ask) -> None:
     said = ask("done", "change-alone@B1")
     assert (said.status, said.err) == (0, "")
-    assert said.flat == (
-        "Act 1: Change at B1: done, 25.1 L Change at B1: next due Sat 13 Mar 2027"
-    )
+    assert said.flat == ("Act 1: Change at B1: done, 25.1 L Change at B1: next due Sat 13 Mar 2027")
 
 
 def test_done_as_json(ask: Ask) -> None:
