@@ -39,7 +39,10 @@ ODD = ["", "-", "--", "NaN", "１２", "1e308", "\ud800", "\x00", "--nonsense", 
 
 
 @pytest.mark.parametrize("seed", range(4))
-def test_any_words(say: Ask, store: Path, tmp_path: Path, seed: int) -> None:
+def test_any_words(
+    say: Ask, store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int
+) -> None:
+    monkeypatch.chdir(tmp_path)  # words such as `--html 1` write where they are said
     dice = random.Random(seed)
     for number in range(CALLS):
         words = some_words(dice, tmp_path, number)
