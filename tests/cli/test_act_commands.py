@@ -22,7 +22,7 @@ ACTS = [
     (("read", "A1", "temperature", "25.5", "C"), "temperature at A1: 25.5 C"),
     (("read", "A1", "sump-level", "-3.5", "cm"), "sump level at A1: -3.5 cm"),
     (("read", "A1", "ph", "77", "--anyway"), "pH at A1: 77"),
-    (("seen", "B1", "spawn", "--count", "40", "--note", "in the shell"), "B1: spawn of 40 on Sat 6"),
+    (("seen", "B1", "spawn", "--count", "40", "--note", "in the shell"), "B1: spawn of 40"),
     (("seen", "B1", "hatch", "--day", "2027-03-09"), "B1: hatch on Tue 9 Mar"),
     (("class", "A2", "watch", "--reason", "flicking"), "A2 is under watch: flicking"),
     (("seed", "B1-1", "B2"), "seed sponge B1-1 from B1 to B2"),
