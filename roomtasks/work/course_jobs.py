@@ -28,16 +28,19 @@ def write_days(
     room: Room, writer: Writer, run: Run, course: Course, steps: Iterable[CourseStep], now: datetime
 ) -> None:
     """Write a job for each day of a run after its first that asks for something."""
-    own = any(job.kind == "dose" and target == run.tank for job, target in tasks(room, now))
+    of_runs = tuple(f"{other.code[:20]}-day" for other in room.runs)
+    own = any(job.kind == "dose" and target == run.tank and not job.code.startswith(of_runs)
+              for job, target in tasks(room, now))  # fmt: skip
     for job in _days(run, course, tuple(steps), own):
         writer.put("jobs", job)
 
 
 def _days(run: Run, course: Course, steps: tuple[CourseStep, ...], own: bool) -> Iterator[Job]:
     for number in sorted({step.day for step in steps if step.day > 0}):
-        today = [step for step in steps if step.day == number and step.action != "fast"]
+        not_here = ("fast", "dose") if own else ("fast",)
+        today = [step for step in steps if step.day == number and step.action not in not_here]
         doses = any(step.action == "dose" for step in today)
-        if not today or (doses and own):
+        if not today:
             continue
         words = [step_words(step) for step in today if step.action != "dose"]
         if doses:
@@ -46,10 +49,16 @@ def _days(run: Run, course: Course, steps: tuple[CourseStep, ...], own: bool) ->
         yield Job(
             code=_code(run, day), name=f"{course.name[:40]}, day {number}: {', then '.join(words)}",
             kind="dose" if doses else "other", where=f"tank {run.tank}",
-            rule=f"once {day.isoformat()}", window="-0/+1",
+            rule=f"once {day.isoformat()}", window="-0/+1", fraction=_share_changed(today),
             minutes=DOSE_MINUTES if doses else OTHER_MINUTES, needs=course.caution,
             effects=f"event {dose_event(course)}" if doses else "",
         )  # fmt: skip
+
+
+def _share_changed(today: Iterable[CourseStep]) -> float | None:
+    """The share of the tank's water the day changes, so that its litres are planned for."""
+    shares = [step.share for step in today if step.action == "change" and step.share]
+    return min(1.0, max(shares)) if shares else None
 
 
 def _code(run: Run, day: date) -> str:

@@ -12,8 +12,10 @@ import pytest
 
 from roomtasks.room.course import Course, CourseStep
 from roomtasks.room.course_days import doses_of
+from roomtasks.room.draw import Drawn, draws_on
 from roomtasks.room.problem import Problem
 from roomtasks.room.stay_clock import StayNow
+from roomtasks.room.water_plan import WhatIf
 from roomtasks.store.base import Store
 from roomtasks.work import course_acts, fish, stay_acts
 from roomtasks.work.marking import How, Marked, mark
@@ -165,3 +167,24 @@ def test_each_day_of_a_course_stands_in_the_walk_and_its_dose_is_noted_once(stor
 def test_the_days_of_a_course_rest_once_it_is_broken_off(store: Store) -> None:
     told(course_acts.interrupt_course(store, on(BEGUN + 1), "mk", "Q1", "weak"))
     assert on_walk(store, BEGUN + 2) == {}
+
+
+def test_the_water_a_course_changes_is_in_the_draws_of_its_day(store: Store) -> None:
+    half = Course(code="half", name="Half and half", product="salts", amount=1.0, unit="g",
+                  per_litres=1.0, medicine=False)  # fmt: skip
+    steps = [
+        CourseStep(course="half", day=0, action="dose"),
+        CourseStep(course="half", day=2, action="change", share=0.25),
+        CourseStep(course="half", day=2, action="dose", share=0.5),
+    ]
+    told(course_acts.keep_course(store, on(0), "mk", half, steps))
+    told(course_acts.start_course(store, on(BEGUN), "mk", "Q1", "half", anyway=True, also=True))
+    now = on(BEGUN + 2)
+    seen = picture(store, now)
+    assert isinstance(seen, Picture)
+    dues = [due for due in seen.due.values() if due.job.name.startswith("Half and half, day 2")]
+    drawn = draws_on(seen.room, dues, seen.today, now, WhatIf())
+    assert isinstance(drawn, Drawn)
+    [draw] = [draw for draw in drawn.draws if draw.due_id in {due.id for due in dues}]
+    assert draw.sort == "change"
+    assert draw.litres.value == pytest.approx(0.25 * seen.room.tank_litres("Q1"))
