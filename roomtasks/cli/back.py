@@ -70,7 +70,7 @@ def write_back(page: Page, found: Back, room: Room) -> None:
 
 
 def _lines(page: Page, texts: Sequence[str]) -> None:
-    for text in texts or ["None."]:
+    for text in texts or ["Nothing."]:
         page.line(text, indent=2, hang=2)
 
 

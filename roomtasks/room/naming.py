@@ -65,7 +65,8 @@ def job_there(name: str, place: str) -> str:
 def jobs_at(name: str, places: Iterable[str], between: str = ": ") -> str:
     """A job and all its places in a list; the room itself is not named, but for its mark."""
     told = [
-        place.removeprefix("room") if place[4:] in ("", "!", "*") else place for place in places
+        place.removeprefix("room") if place[4:] in ("", "!", "*") else place
+        for place in dict.fromkeys(places)
     ]
     marks = "".join(place for place in told if place in ("!", "*"))
     named = " ".join(place for place in told if place not in ("", "!", "*"))

@@ -152,7 +152,7 @@ def test_after_a_day_away_no_change_is_made_up_for(ask: Ask) -> None:
     assert ask("keep-away", "2027-03-07", "2027-03-07", "--stand-in", "Tom").status == 0
     found = ask("back", "--at", "2027-03-07T20:00", "--json").json
     assert (found["changes"], found["parts"]) == ([], [])
-    assert "None." in ask("back", "--at", "2027-03-07T20:00").out
+    assert "Nothing." in ask("back", "--at", "2027-03-07T20:00").out
 
 
 def _walk(ask: Ask, when: str = "2027-03-27T08:00") -> set[str]:

@@ -44,7 +44,7 @@ ACTS = (
      "2"), ("read", "LOOP", "sump-level", "30", "cm"), ("count", "perla-1", "48"),
     ("looked", "P12", "sign"), ("stage", "anel-1", "free-swimming"), ("course", "dose", "P21"),
     ("watch-met", "W21", "--reason", "pale"), ("step", "V1", "fill-start"), ("step", "V1", "full"),
-    ("pin", "wipe@W13", "2027-05-21"), ("unpin", "wipe@W13"), ("make-over", "W13", "2027-05-30"),
+    ("pin", "wipe@W13", "2027-05-27"), ("unpin", "wipe@W13"), ("make-over", "W13", "2027-05-30"),
     ("short-day", "60"), ("journal", "--most", "15"), ("walk", "--all"),
 )  # fmt: skip
 
