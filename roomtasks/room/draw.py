@@ -182,7 +182,7 @@ def _litres_at(asked: _Asked, due: Due, place: str, tank: str, instead: float) -
     litres = _litres(asked, due) or instead
     amount = Amount(
         litres, "L", SET if asked.share == 1 else COMPUTED, "litres as the job says",
-        (Input(due.job.code, due.job.litres or litres, "L"),
+        (Input(due.job.name, due.job.litres or litres, "L"),
          *([Input("share", asked.share)] if asked.share != 1 else [])),
     )  # fmt: skip
     body = asked.body.get(place)

@@ -61,7 +61,7 @@ BAD: list[tuple[str, str, tuple[str, ...], str]] = [
     ("tank c1 c1", "sold", ("0",), "0 fish is no count"),
     ("tank c1 c1", "sold", ("121",), "there are 120, not 121"),
     ("tank c1 c1", "died", ("999",), "there are 120, not 999"),
-    ("tank c1 c1", "split over several", ("60 A6 61 A3",), "there are 60, not 61"),
+    ("tank c1 c1", "split over several", ("60 A6 61 A3",), "there are 120, not 121"),
     ("tank c1 c1", "split over several", ("60 ZZ",), "there is no such tank"),
     ("tank c1 c1", "split over several", ("60",), "is no list of counts and tanks"),
 ]
