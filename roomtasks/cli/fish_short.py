@@ -5,11 +5,11 @@ Everything else, the table of the weeks too, is in `fish_text` and `broods_text`
 
 from collections.abc import Iterator
 from datetime import date
+from functools import partial
 
-from roomtasks.cli.fish_text import run_lines, stay_head, write_line
+from roomtasks.cli.fish_text import stay_head, watch_state, write_apart, write_line
 from roomtasks.cli.page import Page
 from roomtasks.room.brood_now import BroodNow
-from roomtasks.room.course_days import NO_ADVICE
 from roomtasks.room.move_day import MoveDay
 from roomtasks.room.naming import day_words, many
 from roomtasks.room.rededicate import STEPS
@@ -21,20 +21,7 @@ WHOLE = "'roomtasks fish --all' has every date, sample, tank and week."
 
 def write_short(page: Page, view: FishView, young: BroodsView, asked: bool) -> None:
     """What stands apart, what grows, and what is next. `asked`: for a destination."""
-    page.line(f"Kept apart on {day_words(view.today)} {view.today.year}", style="head")
-    if not view.stays:
-        page.line("No lot is kept apart.")
-    for stay in view.stays:
-        _stay(page, stay, asked)
-    if view.runs:
-        page.head("Courses")
-        for run in view.runs:
-            run_lines(page, run)
-        page.line(NO_ADVICE, style="quiet")
-    if view.watches:
-        page.head("Under watch, sick, or just released to")
-        for row in view.watches:
-            _watch(page, row)
+    write_apart(page, view, partial(_stay, asked=asked), _watch)
     if young.broods or young.moves or young.make_overs:
         page.head("Broods, moves and tanks made over")
         for line in (*_broods(young), *_moves(young)):
@@ -62,9 +49,8 @@ def _stay(page: Page, stay: StayView, asked: bool) -> None:
 
 
 def _watch(page: Page, row: WatchView) -> None:
-    state = "under watch" if row.state == "watch" else row.state
     reason = f" ({row.reason})" if row.reason else ""
-    page.line(f"{row.tank}  {state} since {day_words(row.since)}{reason}; clear on "
+    page.line(f"{row.tank}  {watch_state(row)} since {day_words(row.since)}{reason}; clear on "
               f"{day_words(row.clear_on)}; next: {row.next_act}", hang=4)  # fmt: skip
 
 

@@ -1,21 +1,31 @@
 """Lots kept apart, courses and watches as text that can be read at 60 columns."""
 
+from collections.abc import Callable
+
 from roomtasks.cli.page import Page
 from roomtasks.room.course_days import NO_ADVICE, CourseDay
 from roomtasks.room.release import Line
 from roomtasks.room.why import day_words
-from roomtasks.work.stay_view import FishView, RunNow, StayView
+from roomtasks.work.stay_view import FishView, RunNow, StayView, WatchView
 
 SIGNS = {"known": "ok", "ticked": "ok", "open": "--"}
 
 
 def write_fish(page: Page, view: FishView) -> None:
     """All that is kept apart, with every date."""
+    write_apart(page, view, _stay, _watch)
+
+
+def write_apart(
+    page: Page, view: FishView, stay_lines: Callable[[Page, StayView], None],
+    watch_lines: Callable[[Page, WatchView], None],
+) -> None:  # fmt: skip
+    """Lots, courses and watches under their heads, a lot and a watch as the caller has them."""
     page.line(f"Kept apart on {day_words(view.today)} {view.today.year}", style="head")
     if not view.stays:
         page.line("No lot is kept apart.")
     for stay in view.stays:
-        _stay(page, stay)
+        stay_lines(page, stay)
     if view.runs:
         page.head("Courses")
         for run in view.runs:
@@ -24,12 +34,20 @@ def write_fish(page: Page, view: FishView) -> None:
     if view.watches:
         page.head("Under watch, sick, or just released to")
         for row in view.watches:
-            reason = f": {row.reason}" if row.reason else ""
-            state = "under watch" if row.state == "watch" else row.state
-            page.line(f"{row.tank}  {state} since {day_words(row.since)}{reason}", hang=4)
-            page.line(f"clear on {day_words(row.clear_on)} {row.clear_on.year}: {row.why}",
-                      indent=2, hang=2)  # fmt: skip
-            page.line(f"next: {row.next_act}", indent=2, hang=2)
+            watch_lines(page, row)
+
+
+def watch_state(row: WatchView) -> str:
+    """A watched tank's state in words."""
+    return "under watch" if row.state == "watch" else row.state
+
+
+def _watch(page: Page, row: WatchView) -> None:
+    reason = f": {row.reason}" if row.reason else ""
+    page.line(f"{row.tank}  {watch_state(row)} since {day_words(row.since)}{reason}", hang=4)
+    page.line(f"clear on {day_words(row.clear_on)} {row.clear_on.year}: {row.why}",
+              indent=2, hang=2)  # fmt: skip
+    page.line(f"next: {row.next_act}", indent=2, hang=2)
 
 
 def stay_head(page: Page, stay: StayView) -> None:

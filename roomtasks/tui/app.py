@@ -10,6 +10,7 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 from functools import partial
 from pathlib import Path
+from threading import current_thread, main_thread
 from typing import TYPE_CHECKING, ClassVar
 from zoneinfo import ZoneInfo
 
@@ -88,12 +89,11 @@ class RoomApp(App[int]):
 
     def _leave_on_signals(self) -> None:
         """Ended from outside, leave as by the key, so that the terminal is left sane."""
+        if os.name != "posix" or current_thread() is not main_thread():
+            return  # a loop takes signals only there
         loop = asyncio.get_running_loop()
         for name in (signal.SIGTERM, signal.SIGHUP):
-            try:
-                loop.add_signal_handler(name, self.exit, 128 + name)
-            except (NotImplementedError, RuntimeError, ValueError):
-                return
+            loop.add_signal_handler(name, self.exit, 128 + name)
 
     async def _started(self, made: bool | None) -> None:
         if made:

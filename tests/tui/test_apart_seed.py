@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from roomtasks.room.room import Room
 from roomtasks.store import read
@@ -12,6 +13,9 @@ from roomtasks.tui.screens.page import PickScreen
 from tests.rooms import small_room, store_with
 from tests.tui.desk import opened
 from tests.tui.list_keys import choose, go, hit, pick, said
+
+if TYPE_CHECKING:
+    from textual.pilot import Pilot
 
 TO_START = "a seed sponge to start a tank"
 
@@ -40,12 +44,17 @@ async def hangs(app: RoomApp, item: str) -> str:
     return await app.desk.ask(look)
 
 
+async def starting_b3(app: RoomApp, pilot: "Pilot[int]") -> None:
+    """The list of sponges that might start the tank B3, from the walk."""
+    await hit(app, pilot, "s")
+    await go(app, pilot, "arrival")
+    await choose(app, pilot, TO_START)
+    await pick(app, pilot, "B3")
+
+
 async def test_a_sponge_is_hung_into_a_tank_and_taken_back(tmp_path: Path) -> None:
     async with opened(made(tmp_path)) as (app, pilot, _):
-        await hit(app, pilot, "s")
-        await go(app, pilot, "arrival")
-        await choose(app, pilot, TO_START)
-        await pick(app, pilot, "B3")
+        await starting_b3(app, pilot)
         page = app.screen
         assert isinstance(page, PickScreen)
         rows = [row.text for row in page.rows(60)]
@@ -61,10 +70,7 @@ async def test_a_sponge_is_hung_into_a_tank_and_taken_back(tmp_path: Path) -> No
 
 async def test_one_that_would_not_do_is_refused_with_its_rule(tmp_path: Path) -> None:
     async with opened(made(tmp_path)) as (app, pilot, _):
-        await hit(app, pilot, "s")
-        await go(app, pilot, "arrival")
-        await choose(app, pilot, TO_START)
-        await pick(app, pilot, "B3")
+        await starting_b3(app, pilot)
         await pick(app, pilot, "B1-2")
         assert "seed-not-ripe" in said(app)
 
