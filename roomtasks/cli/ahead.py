@@ -16,8 +16,9 @@ from roomtasks.cli.page import Page
 from roomtasks.cli.words import Parser, name, whole
 from roomtasks.cli.words import day as day_word
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WhatIfAhead
+from roomtasks.room.ahead_words import least_over
 from roomtasks.room.column import shown
-from roomtasks.room.naming import job_at, job_there, jobs_at, many, place_of
+from roomtasks.room.naming import job_at, job_there, jobs_at, many, place_of, tenths
 from roomtasks.room.problem import Problem
 from roomtasks.room.why import day_words
 from roomtasks.work.ahead_view import ahead_view, pin, replay_view, unpin
@@ -90,8 +91,8 @@ def _write(page: Page, ahead: Ahead, everything: bool, names: Mapping[str, str])
               style="head")  # fmt: skip
     page.line(_busiest(ahead))
     if ahead.over_minutes:
-        page.line(f"{ahead.over_minutes:.0f} minutes over what there are; no plan can have less "
-                  f"than {ahead.over_bound_minutes:.0f}")  # fmt: skip
+        page.line(f"{tenths(ahead.over_minutes)} minutes over what there are; "
+                  f"{least_over(ahead)}", hang=4)  # fmt: skip
     for use in ahead.litres:
         most = f" of {use.most_litres:.0f}" if use.most_litres is not None else ""
         page.line(f"{use.reservoir}: {use.litres:.0f}{most} L on its heaviest day")
@@ -112,23 +113,24 @@ def _write(page: Page, ahead: Ahead, everything: bool, names: Mapping[str, str])
 
 
 def _busiest(ahead: Ahead) -> str:
-    text = f"busiest day {ahead.busiest_minutes:.0f} minutes"
+    text = f"busiest day {tenths(ahead.busiest_minutes)} minutes"
     if ahead.proven:
         return text + ", and no plan can have less"
-    return f"{text}; it cannot be below {ahead.bound_minutes:.0f}"
+    return f"{text}; it cannot be below {tenths(ahead.bound_minutes)}"
 
 
 def _write_day(
     page: Page, planned: PlannedDay, everything: bool, names: Mapping[str, str]
 ) -> None:  # fmt: skip
-    head = f"{day_words(planned.day)}: {planned.minutes:.0f} of {planned.minutes_there_are:.0f} min"
+    there_are = tenths(planned.minutes_there_are)
+    head = f"{day_words(planned.day)}: {tenths(planned.minutes)} of {there_are} min"
     if planned.away:
         who = names.get(planned.stand_in, planned.stand_in) or "nobody"
         head = f"{day_words(planned.day)}: away, {who} {planned.stand_in_minutes:.0f} min"
     litres = [f"{use.reservoir} {use.litres:.0f} L" for use in planned.litres if use.litres]
     page.head(", ".join([head, *litres]))
     if planned.over_minutes:
-        page.line(f"{planned.over_minutes:.0f} min over", style="late")
+        page.line(f"{tenths(planned.over_minutes)} min over", style="late")
     shown = [job for job in planned.jobs if everything or not _daily(job)]
     for text in _grouped(shown, names):
         page.line(text, indent=2, hang=2)

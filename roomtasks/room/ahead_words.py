@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from roomtasks.room.ahead_coming import Coming, Outlook
-from roomtasks.room.ahead_plan import PlannedDay, PlannedJob
+from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob
 from roomtasks.room.ahead_tasks import TENTHS, Weeks
 from roomtasks.room.level_task import Placement
 from roomtasks.room.naming import tenths
@@ -13,6 +13,13 @@ from roomtasks.room.why import day_words, rule_words
 
 REFUSED, WARNED = "refused", "warned"
 WORST_DAYS = 3
+
+
+def least_over(ahead: Ahead) -> str:
+    """What the minutes over cannot be below; never rounded up to what the plan has."""
+    if ahead.over_bound_minutes >= ahead.over_minutes - 1e-6:
+        return "no plan can have less"
+    return f"no plan can have less than {tenths(ahead.over_bound_minutes)}"
 
 
 def why_planned(one: Coming, job: PlannedJob) -> str:

@@ -6,7 +6,8 @@ Every job that can be moved has a line of its own; the daily round is one line.
 from collections.abc import Iterator, Sequence
 
 from roomtasks.room.ahead_plan import KEEPER, Ahead, PlannedDay, PlannedJob
-from roomtasks.room.naming import job_there, place_of
+from roomtasks.room.ahead_words import least_over
+from roomtasks.room.naming import job_there, place_of, tenths
 from roomtasks.room.room import Room
 from roomtasks.room.water_plan import Note
 from roomtasks.room.why import day_words
@@ -47,14 +48,9 @@ def _whole(ahead: Ahead, signs: Signs) -> Iterator[Item]:
     yield Item(key="busiest", text=f"{busiest_words(ahead)}.")
     if ahead.over_minutes >= 0.5:
         days = sum(day.over_minutes >= 0.5 for day in ahead.days)
-        least = round(ahead.over_bound_minutes)
-        bound = (
-            "no plan can have less" if least >= round(ahead.over_minutes)
-            else f"no plan can have less than {least}"
-        )  # fmt: skip
         yield Item(key="over", weight="late",
-                   text=f"{signs.late} {ahead.over_minutes:.0f} minutes over what there are, on "
-                   f"{days} day{'' if days == 1 else 's'}; {bound}.")  # fmt: skip
+                   text=f"{signs.late} {tenths(ahead.over_minutes)} minutes over what there are, "
+                   f"on {days} day{'' if days == 1 else 's'}; {least_over(ahead)}.")  # fmt: skip
     for n, (text, over) in enumerate(heaviest_words(ahead, signs)):
         yield Item(key=f"litres {n}", text=f"{text}.", weight="late" if over else "")
     for n, one in enumerate(ahead.helps):
@@ -137,9 +133,9 @@ def day_line(day: PlannedDay, room: Room, signs: Signs) -> str:
         who = person(room, day.stand_in)
         theirs = [f"Away: {who} stands in, {day.stand_in_minutes:.0f} min, {_jobs(len(day.jobs))}"]
         return ", ".join([*theirs, *litres])
-    text = f"{day.minutes:.0f} of {day.minutes_there_are:.0f} min"
+    text = f"{tenths(day.minutes)} of {tenths(day.minutes_there_are)} min"
     if day.over_minutes >= 0.5:
-        text += f" {signs.late}{day.over_minutes:.0f} over"
+        text += f" {signs.late}{tenths(day.over_minutes)} over"
     return ", ".join([text, *litres, _jobs(len(day.jobs))])
 
 

@@ -12,7 +12,7 @@ from datetime import date
 from rich.cells import cell_len
 
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WaterUse, WhatIfAhead
-from roomtasks.room.naming import job_there, jobs_at
+from roomtasks.room.naming import job_there, jobs_at, tenths
 from roomtasks.room.room import Room
 from roomtasks.room.why import day_words
 from roomtasks.tui.signs import Signs
@@ -91,10 +91,10 @@ def busiest_words(ahead: Ahead) -> str:
     """The busiest day with what no plan can be below."""
     day = busiest_day(ahead)
     name = f", {day_words(day.day)}" if day is not None and day.minutes else ""
-    text = f"Busiest day{name}: {ahead.busiest_minutes:.0f} minutes"
+    text = f"Busiest day{name}: {tenths(ahead.busiest_minutes)} minutes"
     if ahead.proven:
         return f"{text}; no plan can have less"
-    return f"{text}; it cannot be below {ahead.bound_minutes:.0f}"
+    return f"{text}; it cannot be below {tenths(ahead.bound_minutes)}"
 
 
 # ---- the two lines at the top --------------------------------------------------------------------
@@ -105,7 +105,7 @@ def top_line(seen: WeeksSeen, signs: Signs, width: int) -> str:
     ahead = seen.shown
     day = busiest_day(ahead)
     name = short_day(day.day) if day is not None and day.minutes else ""
-    busiest, bound = f"{ahead.busiest_minutes:.0f}", f"{ahead.bound_minutes:.0f}"
+    busiest, bound = tenths(ahead.busiest_minutes), tenths(ahead.bound_minutes)
     over = "".join(_over(ahead, signs))
     days = f"{len(ahead.days)} days"
     if ahead.proven:
@@ -123,7 +123,7 @@ def top_line(seen: WeeksSeen, signs: Signs, width: int) -> str:
 
 def _over(ahead: Ahead, signs: Signs) -> Iterator[str]:
     if ahead.over_minutes >= 0.5:
-        yield f"  {signs.late}{ahead.over_minutes:.0f} min over"
+        yield f"  {signs.late}{tenths(ahead.over_minutes)} min over"
     if ahead.over_litres >= 0.5:
         yield f"  {signs.late}{ahead.over_litres:.0f} L short"
 
@@ -138,8 +138,8 @@ def next_line(seen: WeeksSeen, signs: Signs, width: int) -> str:
     if over:
         first = over[0]
         parts.append(
-            f"{signs.late} {short_day(first.day)}: {first.minutes:.0f} of "
-            f"{first.minutes_there_are:.0f} min"
+            f"{signs.late} {short_day(first.day)}: {tenths(first.minutes)} of "
+            f"{tenths(first.minutes_there_are)} min"
         )
         if len(over) > 1:
             parts.append(f"{len(over)} days are over")

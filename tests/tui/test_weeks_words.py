@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from roomtasks.room.ahead_plan import Ahead, PlannedDay, PlannedJob, WaterUse, WhatIfAhead
+from roomtasks.room.ahead_words import least_over
 from roomtasks.room.problem import Problem
 from roomtasks.tui.asking import Answer, Question
 from roomtasks.tui.signs import PLAIN, SHAPES
@@ -284,3 +285,12 @@ def test_a_fault_of_what_is_asked_leaves_the_plan_as_it_is() -> None:
     assert seen.fault is not None
     assert isinstance(seen.shown, Ahead)
     assert all(isinstance(day, PlannedDay) for day in seen.shown.days)
+
+
+def test_a_bound_is_never_rounded_up_to_what_the_plan_has() -> None:
+    """2.5 minutes over with a bound of 1.5 both round to 2: that is no proof."""
+    ahead = replace(seen_of().base, busiest_minutes=136.6, bound_minutes=131.5, proven=False,
+                    over_minutes=2.5, over_bound_minutes=1.5)  # fmt: skip
+    assert busiest_words(ahead).endswith("136.6 minutes; it cannot be below 131.5")
+    assert least_over(ahead) == "no plan can have less than 1.5"
+    assert least_over(replace(ahead, over_bound_minutes=2.5)) == "no plan can have less"
