@@ -22,7 +22,7 @@ def litres_out(room: Room, due: Due) -> float:
     """Litres it takes out of a reservoir, with its share of the loss in hoses."""
     if not takes_water(due.job) or not due.litres:
         return 0.0
-    return due.litres * (1 + room.setup.water_loss)
+    return room.setup.with_loss(due.litres)
 
 
 class Pools:

@@ -118,7 +118,7 @@ def _with_fraction(room: Room, draw: Draw, plan: CatchUpPlan) -> Draw:
     )  # fmt: skip
     return replace(
         draw, fraction=fraction, litres=amount,
-        from_reservoir=amount.value * (1 + room.setup.water_loss),
+        from_reservoir=room.setup.with_loss(amount.value),
         drain_cm=None if isinstance(mark, Problem) else mark,
     )  # fmt: skip
 

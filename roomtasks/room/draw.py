@@ -211,7 +211,7 @@ def _draw(
         due_id=due.id, name=due.job.name, sort=_sort(due.job), place=place, tank=tank,
         body=body.code if body else "", recipe=own or (body.recipe if body else first_recipe),
         reservoir=due.job.reservoir, litres=litres,
-        from_reservoir=litres.value * (1 + room.setup.water_loss), fraction=fraction,
+        from_reservoir=room.setup.with_loss(litres.value), fraction=fraction,
         drain_cm=drain_cm, health=room.health_of(tank, asked.day) if tank else due.health,
         missed=missed, part_done=due.part_done, part_that_day=_part_on(due, asked.day),
         days_since=days, need=need, need_reason=reason,

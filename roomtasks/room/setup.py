@@ -131,6 +131,10 @@ class Setup:
         value: int = getattr(self, f"{WEEKDAYS[day.weekday()]}_minutes")
         return value
 
+    def with_loss(self, litres: float) -> float:
+        """Litres a reservoir must give for so many at the tanks, the loss in hoses counted in."""
+        return litres * (1 + self.water_loss)
+
     @property
     def change_weekday(self) -> int | None:
         """Weekday number of the change day, Monday 0; None where there is none."""

@@ -48,7 +48,7 @@ class Round:
         return sum(line.stop.total_minutes for line in self.lines if line.waits)
 
     def litres_wanted(self, reservoir: str) -> float:
-        """Litres the lines still waiting draw from a reservoir."""
+        """Litres the tanks of the lines still waiting take from a reservoir, before any loss."""
         return sum(
             line.stop.due.litres or 0.0
             for line in self.lines

@@ -91,7 +91,7 @@ def _pumps(picture: Picture, short: bool) -> list[Part]:
 def _reservoirs(picture: Picture, round_: Round, signs: Signs) -> list[Part]:
     found = []
     for vessel in picture.room.reservoirs:
-        wanted = round_.litres_wanted(vessel.code)
+        wanted = picture.room.setup.with_loss(round_.litres_wanted(vessel.code))
         enough = wanted <= vessel.usable_litres
         tail = "" if enough else f" of {wanted:.0f}{signs.late}"
         found.append(Part(f"{clean(vessel.code)} {vessel.usable_litres:.0f}{tail} L", enough))

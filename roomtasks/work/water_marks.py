@@ -120,7 +120,7 @@ def utc(at: datetime) -> datetime:
 def lost_in_hoses(room: Room, code: str, litres: float) -> float:
     """What reaches the tanks and what is lost on the way, out of a reservoir kept by steps."""
     kept_by_steps = any(row.reservoir == code for row in room.vessel_steps)
-    return litres * (1 + room.setup.water_loss) if kept_by_steps else litres
+    return room.setup.with_loss(litres) if kept_by_steps else litres
 
 
 def taken_since(store: Store, room: Room, code: str, at: datetime) -> float:

@@ -125,3 +125,17 @@ async def test_9_shows_the_job_in_hand_whole_also_where_it_is_at_no_tank(
         assert KINDS["check"].caution in flat(app)
         await press(app, pilot, "0")
         assert app.screen is app.walk
+
+
+def test_the_top_wants_of_a_reservoir_what_is_lost_in_hoses_besides(tmp_path: Path) -> None:
+    found = seen(tmp_path)
+    round_ = whole(found)
+    vessel = max(found.room.reservoirs, key=lambda one: round_.litres_wanted(one.code))
+    at_tanks = round_.litres_wanted(vessel.code)
+    assert at_tanks > 0
+    just = replace(vessel, holds_litres=vessel.dead_litres + vessel.keep_back_litres + at_tanks + 1)
+    lines = top_lines(
+        replace(found, room=replace(found.room, reservoirs=(just,))), round_, SHAPES, 140, ()
+    )
+    wanted = found.room.setup.with_loss(at_tanks)
+    assert f"{vessel.code} {at_tanks + 1:.0f} of {wanted:.0f}{SHAPES.late} L" in "  ".join(lines)
