@@ -138,8 +138,8 @@ def next_line(seen: WeeksSeen, signs: Signs, width: int) -> str:
     if over:
         first = over[0]
         parts.append(
-            f"{signs.late} {short_day(first.day)}: {tenths(first.minutes)} of "
-            f"{tenths(first.minutes_there_are)} min"
+            f"{signs.late} {short_day(first.day)}: {first.minutes:.0f} of "
+            f"{first.minutes_there_are:.0f} min"
         )
         if len(over) > 1:
             parts.append(f"{len(over)} days are over")
